@@ -19,7 +19,7 @@ from callout.core.sentences.commands import benches as sentences
 
 @dataclass(frozen=True, slots=True)
 class DefectOutcome:
-    """What the check said about one folder."""
+    """The findings of the check about one folder."""
 
     name: str
     wanted: frozenset[str]
@@ -27,12 +27,12 @@ class DefectOutcome:
 
     @property
     def missed(self) -> frozenset[str]:
-        """Rules that should have spoken and did not."""
+        """Rules that should have reported but did not."""
         return self.wanted - self.found
 
     @property
     def false(self) -> frozenset[str]:
-        """Rules that spoke with nothing to say."""
+        """Rules that reported without reason."""
         return self.found - self.wanted
 
 
@@ -73,8 +73,8 @@ def _rules(folder: Folder) -> frozenset[str]:
 def command(also: tuple[Path, ...], per_rule: bool) -> None:
     """Run `callout check` on lists with one or two seeded defects each, and on clean ones.
 
-    Precision is the share of what it says that is right, recall the share of the defects it
-    names; both with 95 % Wilson intervals. The exit code is 1 when either is below 1.
+    Precision is the share of its findings that are right, recall the share of the defects it finds;
+    both with 95 % Wilson intervals. The exit code is 1 if either is below 1.
     """
     usual = (Path("checklists"),) if Path("checklists").is_dir() else ()
     seeded = list(outcomes(corpus()))

@@ -1,4 +1,4 @@
-"""Recordings to measure on: human words, unrelated speech, synthetic replies, noises."""
+"""Recordings for measurements: human words, unrelated speech, synthetic replies, noises."""
 
 from __future__ import annotations
 
@@ -24,7 +24,9 @@ OPPOSITE = {
     "zero": "two", "one": "nine", "two": "three", "three": "two", "four": "five", "six": "three",
     "seven": "six", "eight": "three",
 }  # fmt: skip
-"""The plausible wrong reply to each word: the contrary state, or the digit it is misheard as."""
+"""The plausible wrong reply to each word: the contrary state, or the digit most often confused with
+it.
+"""
 BY_TRADE = {"tree": "three"}
 """Recorded words that are a right way to say another (ICAO Annex 10 says "tree" for 3)."""
 
@@ -33,7 +35,7 @@ Floats = NDArray[np.float64]
 
 
 class CorpusKind(Enum):
-    """What a recording should lead to."""
+    """What should become of a recording."""
 
     REPLY = "reply"
     UNRELATED = "unrelated"
@@ -50,7 +52,7 @@ class CorpusRecording:
     said: str
     """The words said; empty for noise."""
     among: tuple[str, ...]
-    """The replies it is to be told apart from."""
+    """The replies to tell it apart from."""
     samples: Samples
 
 

@@ -26,7 +26,7 @@ _STATES = (("open", "closed"), ("up", "down"), ("in", "out"), ("armed", "disarme
 
 @dataclass(frozen=True, slots=True)
 class Defect:
-    """Some texts of the clean folder replaced, and the rules that must speak."""
+    """Some replaced texts of the clean folder, and the rules that must report."""
 
     name: str
     rules: frozenset[str]
@@ -34,7 +34,7 @@ class Defect:
     """File, text before, text after."""
 
     def applied(self, clean: Folder) -> Folder:
-        """Return the folder with the defect in it; raise CalloutError when it does not fit."""
+        """Return the folder with the defect in it; raise CalloutError if it does not fit."""
         made = dict(clean)
         for file, before, after in self.edits:
             if made[file].count(before) != 1:
@@ -70,12 +70,12 @@ def _defect(entry: Mapping[str, Any]) -> Defect:
 
 
 def _dedented(text: str) -> str:
-    """Return ``text`` as it stands in the file: a block of YAML loses its indent of four."""
+    """Return ``text`` as written in the file: a block of YAML loses its indent of four."""
     return re.sub(r"^(?:    )(?=  )", "", re.sub(r"(?<=@)    (?=  )", "", text), flags=re.MULTILINE)
 
 
 def _pairs(singles: tuple[Defect, ...]) -> Iterator[Defect]:
-    """Yield defects two at a time: one in each list, of different rules, each used once or so."""
+    """Yield defects in pairs: one in each list, of different rules, each used about once."""
     usable = [d for d in singles if not d.rules & _ALONE and len({e[0] for e in d.edits}) == 1]
     first = [d for d in usable if d.edits[0][0] == "prepare.yaml"]
     second = [d for d in usable if d.edits[0][0] == "depart.yaml"]
@@ -88,11 +88,11 @@ def _pairs(singles: tuple[Defect, ...]) -> Iterator[Defect]:
 
 
 _ALONE = frozenset({"format", "follows", "same-call", "overlay", "overlay-base", "overlay-removes"})
-"""Defects that hide others, or need both lists as they are."""
+"""Defects that hide others, or need both lists unchanged."""
 
 
 def _filled(text: str) -> str:
-    """Put a run of good items where the table asks for one."""
+    """Insert a run of good items where the table asks for one."""
     return _RUN.sub(lambda found: _run(found[1], int(found[2]), found[3]), text)
 
 

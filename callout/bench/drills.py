@@ -1,4 +1,4 @@
-"""``callout bench drills``: does the picker find what is known to go wrong?"""
+"""``callout bench drills``: does the picker find the planted weaknesses?"""
 
 from __future__ import annotations
 
@@ -23,17 +23,17 @@ from callout.core.instructor.compare import TraineeStanding, compare_trainees
 from callout.core.sentences.commands import benches as sentences
 
 SLOTS = (7, 10, 12, 20)
-"""7: as many as are planted in each person and still there at the end of the year."""
+"""7: the number of weaknesses planted in each person that remain at the end of the year."""
 Place = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """What one person would drill in some numbers of places, and what was planted."""
+    """What one person would drill with various numbers of slots, and what was planted."""
 
     person: str
     picked: Mapping[int, tuple[Place, ...]]
-    """By number of places: a drill owes one now and then to what was left alone."""
+    """By number of slots: a drill sometimes owes one to a neglected item."""
     items: int
     planted: tuple[Planted, ...]
 
@@ -66,7 +66,7 @@ def rank(folder: Path, person: str, planted: Sequence[Planted], now: datetime) -
 
 
 def ranked(year: Year, folder: Path) -> list[Ranked]:
-    """Return what everyone in a made-up year would drill at its end."""
+    """Return what everyone in an invented year would drill at its end."""
     now = BEGAN + timedelta(days=DAYS)
     return [rank(folder, name, year.planted, now) for name in year.names]
 
@@ -79,11 +79,11 @@ class Named:
     """Items at which one person has more slips than the others."""
     right: int
     planted: int
-    """Weaknesses it can see: it does not look at the time a reply takes, slow or fast."""
+    """Weaknesses that it can detect: it does not look at reply times."""
 
 
 def compared(year: Year, folder: Path) -> Named:
-    """Compare everyone in a made-up year with the others."""
+    """Compare everyone in an invented year with the others."""
     found = compare_trainees(read_trainees([folder]).groups)
     seen = {(p.person, p.list_id, p.item_id) for p in year.planted
             if p.weakness not in (PlantedWeakness.SLOW, PlantedWeakness.FAST)}  # fmt: skip
@@ -98,10 +98,10 @@ def compared(year: Year, folder: Path) -> Named:
 @click.option("--years", default=1, show_default=True, help=sentences.DRILLS_YEARS)
 @click.option("--sessions", default=SESSIONS, show_default=True, help=sentences.DRILLS_SESSIONS)
 def command(seed: int, years: int, sessions: int) -> None:
-    """Plant weaknesses in a made-up year of practice and see which of them are picked.
+    """Plant weaknesses in an invented year of practice, and see which of them are picked.
 
-    A weakness that faded through the year ("gets better") is none at its end, and is not counted
-    as one. Precision: picked items that were planted; recall: planted items that were picked.
+    A weakness that faded through the year ("gets better") is gone at its end and does not count.
+    Precision: picked items that were planted; recall: planted items that were picked.
     """
     found: list[Ranked] = []
     named: list[Named] = []

@@ -1,4 +1,6 @@
-"""Takes of the shared recordings' speakers, as enrolment keeps them, and who has enough of them."""
+"""Takes of the shared recordings' speakers in the form that enrolment stores, for speakers with
+enough of them.
+"""
 
 from __future__ import annotations
 
@@ -121,7 +123,7 @@ class Speakers:
         return self._enrolled[speaker, side]
 
     def testable(self, recording: CorpusRecording) -> bool:
-        """Say whether, without this one, enough words and this very word are enrolled."""
+        """Say whether enough words, and this very word, remain enrolled without this one."""
         words = self.enrol(recording.speaker, recording.name).words
         return recording.said in words and len(words) >= FEWEST_WORDS
 

@@ -1,4 +1,4 @@
-"""``callout bench enrolment``: what enrolling one's voice changes, and who of two spoke."""
+"""``callout bench enrolment``: the effect of enrolling a voice, and who of two spoke."""
 
 from __future__ import annotations
 

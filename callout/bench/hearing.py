@@ -1,4 +1,4 @@
-"""``callout bench hearing``: how well replies are heard, and what is wrongly taken for one."""
+"""``callout bench hearing``: how well replies are heard, and what is wrongly accepted as one."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ SHARED = Path("..") / "shared" / "speech"
 
 
 PARTS = ("words", "noises", "synthetic", "challenges", "levels", "own-voice")
-"""What can be run alone."""
+"""Parts that can be run alone."""
 THINNED = 8
-"""In a run of everything each so many-th reply is mixed with the tool's voice: 18 hearings each."""
+"""In a full run, every so many-th reply is mixed with the tool's voice: 18 hearings each."""
 
 
 @dataclass(slots=True)

@@ -33,7 +33,7 @@ from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
 
 @dataclass(frozen=True, slots=True)
 class HearingTrial:
-    """What became of one recording."""
+    """The result for one recording."""
 
     condition: str
     kind: CorpusKind

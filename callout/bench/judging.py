@@ -33,7 +33,7 @@ CROWD = 40
 
 @dataclass(frozen=True, slots=True)
 class JudgingCase:
-    """One labelled reply and what the judge said of it."""
+    """One labelled reply and its judgement."""
 
     family: str
     expect: str
@@ -158,10 +158,10 @@ def command(pairs: Path | None, least: float, as_json: bool) -> None:
     """Judge a table of labelled replies and print every failure, by family with 95 % intervals.
 
     Each line of a table is an object with "reply", "expect", "family", and "label" (match,
-    mismatch, unclear or refuse) or "ok" (true or false); "challenge", "wrong", "tolerance" and
-    the other options of callout judge may stand in it.
+    mismatch, unclear or refuse) or "ok" (true or false); it may also have "challenge", "wrong",
+    "tolerance" and the other options of callout judge.
 
-    Ends with exit code 1 when a wrong reply is accepted, or fewer of the right ones than --least
+    Exits with code 1 if a wrong reply is accepted, or if fewer right ones are accepted than --least
     asks for.
     """
     path = pairs or default_table()

@@ -1,11 +1,11 @@
-"""Invented learners who forget in ways that the schedule does not know of.
+"""Invented learners who forget in ways that the schedule does not know.
 
-Two memory models, neither that of the schedule. Half-lives: recall halves in a time that grows
-with each success, more after a long gap, and shrinks with each slip (after Settles and Meeder, ACL
-2016, a trainable spaced-repetition model; growth our choice). Activation: every meeting leaves a
-trace that decays by a power of its age, faster for what was still active (Pavlik and Anderson,
-Cognitive Science 29:559, 2005; constants from memory, threshold moved so that a week without
-practice costs a few per cent).
+Two memory models, neither that of the schedule. Half-lives: recall halves in a time that grows with
+each success, more after a long gap, and shrinks with each slip (after Settles and Meeder, ACL 2016,
+a trainable spaced-repetition model; growth our choice). Activation: every meeting leaves a trace
+that decays by a power of its age, faster for what was still active (Pavlik and Anderson, Cognitive
+Science 29:559, 2005; constants from memory, threshold moved so that a week without practice costs a
+few per cent).
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Replies as bad devices and rooms give them: offset, faint, clipped, other rates, echo.
+"""Replies as bad devices and rooms deliver them: offset, faint, clipped, other rates, echo.
 
 Everything here is made from the recordings; no device or room was measured.
 """

@@ -1,4 +1,6 @@
-"""``callout bench lists``: whole lists answered by made voices, through the real recogniser."""
+"""``callout bench lists``: whole lists answered by synthetic voices, through the real
+recogniser.
+"""
 
 from __future__ import annotations
 
@@ -36,7 +38,7 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 
 VOICES = ("flite:rms", "flite:slt", "flite:awb")
 TARGET = 0.97
-"""Least share of right replies taken at once."""
+"""Lowest acceptable share of right replies accepted first time."""
 _QUIET_S = (0.4, 1.2)
 """Seconds of near silence before and after a reply."""
 _HISS = 3.0
@@ -84,7 +86,7 @@ def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]:
             try:
                 wanted = expectation_for(checklist, item, flight, default_tables())
             except ChecklistInvalid:
-                continue  # a value is not known: nothing can be said yet
+                continue  # a value is unknown: nothing can be tried yet
             yield SpokenReply(str(path), item.id, _said(wanted.accepted[0]), True, wanted)
             for reply in wanted.wrong if wrong else ():
                 yield SpokenReply(str(path), item.id, _said(reply.answer), False, wanted)
@@ -176,8 +178,8 @@ def command(
 ) -> None:
     """Say the right reply and each named wrong one at every item of the lists in PATHS.
 
-    Each condition is taken as fulfilled. Counts come with 95 % Wilson intervals. The exit code is
-    1 when a wrong reply was accepted, or too few right ones were taken at once.
+    Every condition is assumed to be fulfilled. Counts come with 95 % Wilson intervals. The exit
+    code is 1 if a wrong reply was accepted, or too few right ones were accepted first time.
     """
     chosen = _chosen(paths, pairs, wrong=not right_only)[::every]
     listener = ListPlayer(engine)
@@ -207,7 +209,7 @@ def _chosen(paths: Sequence[Path], pairs: Path | None, *, wrong: bool) -> list[S
 
 
 def _tell(outcome: ListOutcome) -> None:
-    """Print what went otherwise than it should, as it happens."""
+    """Print unexpected results as they happen."""
     if outcome.accepted != outcome.right:
         what = "not taken" if outcome.right else "WRONG REPLY ACCEPTED"
         where = f"{Path(outcome.file).parent.name}/{Path(outcome.file).stem} {outcome.item_id}"

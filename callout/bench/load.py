@@ -1,4 +1,4 @@
-"""``callout bench load``: how long loading and checking many lists takes, and how it grows."""
+"""``callout bench load``: how long loading and checking many lists takes, and how it scales."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ def measure(sizes: Sequence[int], items: int) -> Iterator[Timed]:
 
 
 def peak_mb() -> float:
-    """Return the most memory this process has held, in megabytes; 0 where that is not told."""
+    """Return the peak memory of this process in megabytes; 0 if unknown."""
     try:
         import resource
     except ImportError:  # Windows
@@ -110,7 +110,7 @@ def growth(timed: Sequence[Timed]) -> float:
 @click.option("--items", type=click.IntRange(1, 60), default=ITEMS, show_default=True)
 @click.option("--sizes", type=click.IntRange(1), multiple=True, default=SIZES, show_default=True)
 def command(items: int, sizes: tuple[int, ...]) -> None:
-    """Make folders of lists, load them, check them, and print how the time grows."""
+    """Make folders of lists, load and check them, and print how the time grows."""
     list(measure((2,), items))  # tables and dictionaries are read once, whatever the number
     timed = []
     for one in measure(sizes, items):

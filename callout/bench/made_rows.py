@@ -1,4 +1,4 @@
-"""Made-up rows by the million, straight into a collection: the same seed gives the same rows."""
+"""Invented rows by the million, directly in a collection: the same seed gives the same rows."""
 
 from __future__ import annotations
 

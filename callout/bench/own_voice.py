@@ -1,4 +1,4 @@
-"""Replies with the tool's own challenge mixed into them, heard by the real ear."""
+"""Replies mixed with the tool's own challenge, heard by the real ear."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Scenes in which the tool's challenge and a reply meet at the microphone.
+"""Scenes in which the tool's challenge and a reply overlap at the microphone.
 
 Levels are root mean squares over speech. Everything is the same for the same arguments.
 """
@@ -37,14 +37,14 @@ HISS = 3.0
 
 
 class Way(Enum):
-    """How the challenge and the reply meet."""
+    """How the challenge and the reply overlap."""
 
     ECHO = "own echo"
     """It arrives late and rings on over the reply's beginning; the ear was armed after its rest."""
     UNDER = "under own voice"
-    """It goes on below the whole reply, and nothing keeps it out."""
+    """It continues under the whole reply, and nothing keeps it out."""
     HEADSET = "headset"
-    """The same, through the gate that has learned how loud it arrives."""
+    """The same, through the gate that has learned its level."""
 
 
 class Cue(Enum):
@@ -57,13 +57,13 @@ class Cue(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What reaches the microphone, and what the session says when (sample, in order)."""
+    """What reaches the microphone, and what the session signals when (sample, in order)."""
 
     samples: Samples
     cues: tuple[tuple[int, Cue], ...]
     headset: bool = False
     played: Samples | None = None
-    """What comes out of the loudspeaker meanwhile, for an ear that takes it out."""
+    """What the loudspeaker plays meanwhile, for an ear that removes it."""
     drift: float = 0.0
     """By how much its clock is slower, in parts per million."""
     begin: int = 0

@@ -1,4 +1,4 @@
-"""Invented persons who practise for a year, each with weaknesses that are known beforehand."""
+"""Invented people who practise for a year, each with known weaknesses."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ NAMES = ("Trainee Alder", "Trainee Birch", "Trainee Cedar", "Trainee Elm", "Trai
 
 
 class PlantedWeakness(Enum):
-    """What may be planted."""
+    """Kinds of weakness that can be planted."""
 
     SKIPS = "habitually skipped"
     WRONG = "habitually wrong"
@@ -85,7 +85,7 @@ class Person:
     wrong: dict[tuple[str, str], str] = field(default_factory=dict)
 
     def behave(self, list_id: str, item: PlannedItem, tries: int) -> list[Act]:
-        """Return what they do at ``item``: one act, or two where the second answers a question."""
+        """Return what they do at ``item``: one act, or two if the second answers a question."""
         weak = {p.weakness: p.strength for p in self.planted if _is(p, list_id, item)}
         key = (list_id, item.id)
         after = self._seconds(item, weak)
@@ -117,7 +117,7 @@ class Person:
 def invent(
     names: Sequence[str], plans: Sequence[Plan], chance: random.Random
 ) -> dict[str, list[Planted]]:
-    """Return the weaknesses of each person, at items of ``plans`` drawn by ``chance``."""
+    """Return the weaknesses of each person, at randomly drawn items of ``plans``."""
     places = [(plan.list_id, i.id) for plan in plans for i in plan.items if i.applicable]
     found = {}
     for name in names:

@@ -1,4 +1,4 @@
-"""Pictures for the documents: screens of a real session, at the terminal and on the glance page."""
+"""Pictures for the documents: screens of a real session, in the terminal and on the glance page."""
 
 from __future__ import annotations
 

@@ -77,7 +77,7 @@ def _random(bench: Bench, day: float) -> list[int]:
 
 
 def _former(bench: Bench, day: float) -> list[int]:
-    """The rule up to 0.1.0: the highest risk first, slips of both causes counted twice."""
+    """The rule up to 0.1.0: highest risk first, slips of both causes counted twice."""
     now, ahead = BEGAN + timedelta(days=day), BEGAN + timedelta(days=day + 7)
     known, wrong, total = bench.standings(day), _blank(bench), _blank(bench)
     for review in bench.reviews:
@@ -172,8 +172,8 @@ def shipped_entries(items: int = ITEMS) -> list[Entry]:
 def command(people: int) -> None:
     """Let invented learners fly and drill for two months, with several ways to pick.
 
-    They forget after two memory models that are not the schedule's. Told: the share of slips to
-    expect in the last ten days, at all items and at critical ones.
+    They forget according to two memory models that differ from the schedule's. Prints the share of
+    slips to expect in the last ten days, at all items and at critical ones.
     """
     entries = shipped_entries()
     critical = sum(entry.item.critical for entry in entries)

@@ -1,4 +1,4 @@
-"""One made-up session through the real session core: what a person does, and what it leaves."""
+"""One invented session through the real session core: what a person does, and what it leaves."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""``callout bench replies``: replies of drills in made voices, through the real recogniser."""
+"""``callout bench replies``: replies of drills in synthetic voices, through the real recogniser."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def _words(exercise: Exercise) -> tuple[str, str]:
 
 
 def hear(said: RepliedWords, turns: Turns) -> Verdict:
-    """Return what a drill would decide on a reply; several utterances: the first that is sure."""
+    """Return what a drill would decide on a reply; of several utterances, the first sure one."""
     commands, tables = default_commands(), default_tables()
     besides = (*commands.groups(), commands.answers["unknown"])
     expected = said.exercise.expectation
@@ -79,7 +79,7 @@ def hear(said: RepliedWords, turns: Turns) -> Verdict:
 
 @click.command("replies")
 def command() -> None:
-    """Say right and wrong replies of drills in made voices and count what becomes of them."""
+    """Say right and wrong replies of drills in synthetic voices, and count the verdicts."""
     turns = Turns(Segmenter(), open_recogniser("embedded"))
     counts: Counter[tuple[Mode, bool, Verdict]] = Counter()
     for said in replies():

@@ -1,4 +1,4 @@
-"""``callout bench reports``: the reports made again from a made-up year, and pictures of them."""
+"""``callout bench reports``: makes the reports from an invented year, and pictures of them."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ SHOTS = (
 @click.option("--into", type=click.Path(path_type=Path), required=True, help=sentences.REPORTS_INTO)
 @click.option("--pictures", type=click.Path(path_type=Path), default=PICTURES, show_default=True)
 def command(into: Path, pictures: Path) -> None:
-    """Make a debrief and trends from a made-up year into INTO, and pictures of them.
+    """Make a debrief and trends from an invented year into INTO, and pictures of them.
 
     Pictures need Chromium; a page printed as PDF goes beside each page.
     """

@@ -45,7 +45,7 @@ class Measured:
 
 
 def run(*words: str | Path) -> ScaleRun:
-    """Run a callout command; time is that of the wall, start-up included."""
+    """Run a callout command; the time is wall-clock time, start-up included."""
     command = [sys.executable, "-m", "callout", *map(str, words)]
     began = time.perf_counter()
     with tempfile.TemporaryDirectory() as own, tempfile.TemporaryFile() as out:

@@ -1,4 +1,4 @@
-"""How quick and how large a session is: start-up, time to verdict, memory."""
+"""How fast and how large a session is: start-up, time to verdict, memory."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ class Figures:
     candidates: tuple[int, int]
     """Fewest and most phrases that were told apart."""
     real_time_factor: float
-    """Processor seconds for a second of sound: voice activity, recogniser and judge."""
+    """Processor seconds per second of sound: voice activity, recogniser and judge."""
     memory_mb: float | None
     """Resident memory of a session's process at its end, where the platform tells."""
     peak_mb: float | None
@@ -56,7 +56,7 @@ class Figures:
 @click.option("--engine", type=click.Choice(("embedded", "vosk")), default="embedded")
 @click.option("--json", "as_json", is_flag=True, help=sentences.SESSION_JSON)
 def command(runs: int, engine: str, as_json: bool) -> None:
-    """Run the demonstration's recordings and measure; says on which machine."""
+    """Run the demonstration's recordings, measure, and name the machine."""
     figures = measure(runs, engine)
     for line in () if as_json else table(figures):
         click.echo(line)
@@ -197,7 +197,7 @@ class _Hearing:
 
 
 def machine() -> str:
-    """Return what ran it, in words."""
+    """Return a description of the machine."""
     system = f"{platform.system()} {platform.machine()}"
     return f"{_processor()}, {os.cpu_count()} cores, {system}"
 

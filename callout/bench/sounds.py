@@ -39,7 +39,7 @@ _NUMBERS = (0, 1, 0x7FFF, 0xFFFF, 0x7FFFFFFF, 0xFFFFFFFF, 0x80000000)
 
 @dataclass(frozen=True, slots=True)
 class SoundFailure:
-    """One input that was not dealt with as it should be."""
+    """One input that was not handled as it should be."""
 
     seed: int
     what: str
@@ -83,7 +83,7 @@ def damaged(rng: random.Random, content: bytes) -> bytes:
 
 
 def read(path: Path) -> str:
-    """Read a recording as a session does and say what became of it; raises at a wrong result."""
+    """Read a recording as a session does and return the result; raises if that is wrong."""
     source = None
     count = 0
     try:
@@ -136,7 +136,7 @@ def run(count: int, first: int) -> Iterator[tuple[str, SoundFailure | None]]:
             began = time.process_time()
             try:
                 outcome = stream(rng) if seed % 10 == 0 else read(path)
-            except Exception as error:  # whatever escapes is what is looked for
+            except Exception as error:  # anything that escapes is what we are looking for
                 yield "failed", SoundFailure(seed, f"{type(error).__name__}: {error}", content)
                 continue
             slow = time.process_time() - began > SLOW_S
@@ -151,7 +151,7 @@ def command(count: int, first: int, keep: Path | None) -> None:
     """Damage recordings of every usual shape and read each as a session does.
 
     Each must give blocks of samples, or one sentence that names the file and a remedy. The exit
-    code is 1 when one did not, or took more than five seconds.
+    code is 1 if one did not, or took more than five seconds.
     """
     outcomes: Counter[str] = Counter()
     failures = 0

@@ -1,4 +1,4 @@
-"""A scene played to the real ear as a live microphone would give it, loudspeaker included."""
+"""A scene played to the real ear like a live microphone, loudspeaker included."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ NOTHING = CandidateSet("nothing", ())
 
 @dataclass(frozen=True, slots=True)
 class Overheard:
-    """What the ear makes of a scene."""
+    """What the ear reports about a scene."""
 
     heard: list[Heard]
     spoke_up: bool
@@ -118,8 +118,9 @@ class Staged:
         self.played = True
 
     def hush(self) -> None:
-        """End what the tool says, as a session does for whoever speaks up; sound that the device
-        has been given already is still heard."""
+        """End the tool's speech, as a session does when somebody speaks up; sound already given to
+        the device is still heard.
+        """
         if not self.saying or self.scene.hushed is None:
             return
         self.silent_at = self._at + BLOCK + round(_AHEAD_S * SAMPLE_RATE)

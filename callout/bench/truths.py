@@ -1,4 +1,4 @@
-"""``callout bench truths``: are verdicts about change right where the truth is known?"""
+"""``callout bench truths``: are verdicts about change right if the truth is known?"""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ class MadeUp:
 
 
 def made_up(kind: str, spread: float, sessions: int, seed: int) -> MadeUp:
-    """Return a person's year in which the truth is known; ``seed`` is the person."""
+    """Return a person's year with a known truth; ``seed`` is the person."""
     chance = np.random.default_rng(seed)
     level = chance.normal(-3.0, 0.8, LISTS * ITEMS)
     day = np.sort(chance.random(sessions))
@@ -72,10 +72,10 @@ def _chance(odds: Numbers) -> Numbers:
 @click.option("--people", default=200, show_default=True, help=sentences.TRUTHS_PEOPLE)
 @click.option("--sessions", default=60, show_default=True, help=sentences.TRUTHS_SESSIONS)
 def command(people: int, sessions: int) -> None:
-    """Invent people whose truth is known, and count verdicts that are right and wrong.
+    """Invent people whose truth is known, and count right and wrong verdicts.
 
-    Before: Mann and Kendall's test on the shares of sessions, as up to 0.1.0. A verdict of change
-    is false where nothing changes, or where it has the wrong sign.
+    "Before": Mann and Kendall's test on the shares of sessions, as used up to 0.1.0. A verdict of
+    change is false if nothing changes, or if it has the wrong sign.
     """
     click.echo(sentences.persons_a_cell(people, sessions, ITEMS))
     for kind in SLOPES:
@@ -118,7 +118,9 @@ def _of(count: int, total: int) -> str:
 
 
 def shares(spread: float, people: int, sessions: int) -> Iterator[str]:
-    """Yield how often the interval of a person's share holds the true one, and two lists' test."""
+    """Yield how often the interval of a person's share contains the true one, and two lists'
+    test.
+    """
     plain = whole = exact = apart = 0
     for seed in range(people):
         year = made_up("nothing", spread, sessions, seed)

@@ -1,4 +1,4 @@
-"""``callout bench year``: a made-up year of practice, and what the trends find in it."""
+"""``callout bench year``: an invented year of practice, and what the trends find in it."""
 
 from __future__ import annotations
 
@@ -147,11 +147,11 @@ class Score:
     planted: int
     found: int
     right: int
-    """Found at the right item of the right person, and as what they are."""
+    """Found at the right item of the right person, and with the right kind."""
     placed: int
-    """Found at an item where something is planted, whatever it was called."""
+    """Found at an item where something is planted, whatever the kind."""
     reached: int
-    """Planted at an item where something was found, whatever it was called."""
+    """Planted at an item where something was found, whatever the kind."""
 
 
 def score(planted: Sequence[Planted], findings: Sequence[TrendFinding]) -> Score:
@@ -173,11 +173,11 @@ def score(planted: Sequence[Planted], findings: Sequence[TrendFinding]) -> Score
 @click.option("--no-weakness", is_flag=True, help=sentences.YEAR_NO_WEAKNESS)
 @click.option("--keep", type=click.Path(path_type=Path), help=sentences.YEAR_KEEP)
 def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> None:
-    """Make a year of practice, and print how well `callout trends` finds what was planted.
+    """Invent a year of practice, and print how well `callout trends` finds what was planted.
 
-    Six invented persons, each with eight weaknesses at items drawn by chance: an item often
-    skipped, two wrong, two answered too fast, one slow, one that gets better, one that gets worse.
-    The exit code is 1 when fewer than nine in ten findings are at an item with a weakness.
+    Six invented people each have eight weaknesses at randomly drawn items: an item often skipped,
+    two wrong, two answered too fast, one slow, one that gets better, one that gets worse. The exit
+    code is 1 if fewer than nine in ten findings are at an item with a weakness.
     """
     if keep and keep.exists() and any(keep.iterdir()):
         raise click.UsageError(sentences.not_empty(keep))
@@ -204,7 +204,7 @@ def _found(folder: Path) -> tuple[TrendFinding, ...]:
 
 
 def told(year: Year, findings: Sequence[TrendFinding], result: Score) -> Iterator[str]:
-    """Yield precision and recall in all, and recall of each kind."""
+    """Yield overall precision and recall, and recall of each kind."""
     yield _share("precision, item and kind", result.right, result.found)
     yield _share("precision, item", result.placed, result.found)
     yield _share("recall, item and kind", result.right, result.planted)

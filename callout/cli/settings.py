@@ -22,7 +22,7 @@ def command(key: str | None, value: str | None, as_json: bool) -> None:
     """Show every setting, its value and what it does; or change one.
 
     \b
-    callout settings                      all of them, and the file they stand in
+    callout settings                      all of them, and the file they are in
     callout settings pacing.silence       one of them
     callout settings pacing.silence 12    change it
     """

@@ -1,7 +1,7 @@
-"""Other voices and rooms out of one recording, to train on: all of it seeded.
+"""Simulates other voices and rooms from one recording, for training; fully seeded.
 
-Speed perturbation as in Ko et al., "Audio augmentation for speech recognition", Interspeech 2015;
-a microphone's tilt and a small room are common practice.
+Speed perturbation as in Ko et al., "Audio augmentation for speech recognition", Interspeech 2015; a
+microphone's tilt and a small room are common practice.
 """
 
 from __future__ import annotations
@@ -15,11 +15,13 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import convert_rate
 
 SPEEDS = (0.86, 0.92, 1.0, 1.08, 1.16)
-"""Playing faster shortens the vocal tract and raises the voice, slower the other way round."""
+"""Playing faster shortens the vocal tract and raises the voice; playing slower does the
+opposite.
+"""
 TILT_DB = 8.0
-"""Most that a microphone lifts or cuts at the top of the band."""
+"""Maximum boost or cut by a microphone at the top of the band."""
 REVERB_S = 0.25
-"""Longest time in which the room's echo fades by 60 dB."""
+"""Longest time in which the room's echo decays by 60 dB."""
 LOUDEST_SNR_DB, SOFTEST_SNR_DB = 30.0, 3.0
 CLEAN_SHARE = 0.35
 
@@ -50,7 +52,7 @@ def _tilted_spectrum(sound: np.ndarray, top_db: float) -> np.ndarray:
 
 
 def _in_room(sound: np.ndarray, seconds: float, seed: int) -> np.ndarray:
-    """Return ``sound`` with the fading echo of a small room behind it."""
+    """Return ``sound`` with the decaying echo of a small room."""
     rng = np.random.default_rng(seed)
     count = int(seconds * SAMPLE_RATE)
     echo = rng.normal(0.0, 1.0, count) * 10 ** (-3.0 * np.arange(count) / count)

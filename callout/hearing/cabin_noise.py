@@ -1,4 +1,4 @@
-"""Made noise for fixtures and measurements, the same for the same seed."""
+"""Simulated noise for fixtures and measurements, the same for the same seed."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 _FIRING_HZ = 92.0
-"""Twice per turn of a four-cylinder four-stroke engine at 2,760 revolutions a minute."""
+"""Twice per revolution of a four-cylinder four-stroke engine at 2,760 revolutions per minute."""
 _HARMONICS = 14
 
 
@@ -23,7 +23,7 @@ def cabin_noise(count: int, seed: int) -> NDArray[np.float64]:
 
 
 def mix_noise(speech: Samples, snr_db: float, seed: int) -> Samples:
-    """Return ``speech`` in cabin noise; the ratio is taken over the samples that hold speech.
+    """Return ``speech`` in cabin noise; the ratio is taken over the samples with speech.
 
     snr_db: signal to noise in decibels. The sum is scaled to peak at half of full scale.
     """
@@ -35,7 +35,7 @@ def mix_noise(speech: Samples, snr_db: float, seed: int) -> Samples:
 
 
 def speech_rms(sound: Samples | NDArray[np.float64]) -> float:
-    """Return the root mean square over the samples that hold speech: above a 20th of the peak."""
+    """Return the root mean square over the samples with speech: above a twentieth of the peak."""
     signal = sound.astype(np.float64)
     loud = np.abs(signal) > 0.05 * np.abs(signal).max()
     return float(np.sqrt(np.mean(signal[loud] ** 2)))

@@ -1,4 +1,4 @@
-"""When the samples that a source gives were captured, however late they are dealt with."""
+"""When a source's samples were captured, however late they are processed."""
 
 from __future__ import annotations
 
@@ -10,29 +10,29 @@ from callout.hearing.level import Level
 from callout.ports.hearing import SAMPLE_RATE, AudioSource, Samples
 
 MOST_LAG_S = 2.0
-"""A capture time that is further back than this is a driver's invention."""
+"""A capture time further back than this cannot be trusted."""
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A block of a live source, as it came."""
+    """A block of a live source, as it arrived."""
 
     samples: Samples
     level: Level
-    """At the device."""
+    """Level at the device."""
     at: float
-    """``time.monotonic`` at which the last of it was captured."""
+    """``time.monotonic`` at which its last sample was captured."""
 
 
 def time_of_block(source: AudioSource) -> float:
-    """Return when the block that a source has just given was captured; now where it cannot say."""
+    """Return when the latest block of a source was captured; now if it cannot say."""
     return getattr(source, "captured_at", 0.0) or time.monotonic()
 
 
 def captured_at(when: Any, frames: int, rate: int) -> float:
     """Return the ``time.monotonic`` second at which the last of ``frames`` was captured.
 
-    when: PortAudio's times of a callback; where they say nothing, it is now.
+    when: PortAudio's times of a callback; if they are missing, the time is now.
     """
     now = time.monotonic()
     begun = float(getattr(when, "inputBufferAdcTime", 0.0) or 0.0)
@@ -49,7 +49,7 @@ class CaptureTime:
         self._at = 0.0
 
     def taken(self, frames: int, at: float) -> None:
-        """Take in ``frames`` of the device, the last of which was captured at ``at``."""
+        """Add ``frames`` of the device, the last of which was captured at ``at``."""
         self._frames += frames
         self._at = at
 

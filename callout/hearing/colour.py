@@ -1,8 +1,8 @@
 """The colour of a voice: its mean cepstrum, which differs more between people than between words.
 
 Mel-frequency cepstral coefficients after Davis and Mermelstein, IEEE Transactions on Acoustics,
-Speech, and Signal Processing 28(4), 1980; here of the loud frames only, the room's
-noise taken off, averaged over a word.
+Speech, and Signal Processing 28(4), 1980; computed from the loud frames only, with the room's noise
+subtracted, and averaged over a word.
 """
 
 from __future__ import annotations
@@ -20,18 +20,20 @@ _FRAME, _STEP, _FFT = 400, 160, 512
 _BANDS, _LOW_HZ, _HIGH_HZ = 26, 80.0, 7000.0
 _FEWEST = 4
 _LOUD_DB = 30.0
-"""Frames this far below the loudest are left out, and those nearer to the room than to it."""
+"""Frames this far below the loudest, or closer to the room than to it, are left out."""
 _ROOM_SHARE = 0.15
-"""Share of the frames, the quietest, that are the room: it is taken off the rest."""
+"""Share of the frames, the quietest, that count as room noise and are subtracted from the rest."""
 _LEFT = 0.05
-"""What is left at least of a frame's power when the room is taken off."""
+"""Minimum share of a frame's power left after subtracting the room."""
 
 Floats = NDArray[np.float32]
 Doubles = NDArray[np.float64]
 
 
 def colour_of(samples: Samples) -> Floats:
-    """Return coefficients 1 to 19 of 16 kHz samples, averaged; zeros for too short a sound."""
+    """Return coefficients 1 to 19 of 16 kHz samples, averaged; zeros for a sound that is too
+    short.
+    """
     x = samples.astype(np.float64) / 32768.0
     count = (len(x) - _FRAME) // _STEP + 1
     if count < _FEWEST or not np.any(x):

@@ -1,4 +1,4 @@
-"""Take steady noise (engine, airflow) out of an utterance before it is recognised.
+"""Removes steady noise (engine, airflow) from an utterance before it is recognised.
 
 A Wiener gain per frequency with the decision-directed estimate of Ephraim and Malah (IEEE Trans.
 ASSP 32(6), 1984). The noise is read off the utterance's own edges, which the voice activity
@@ -15,17 +15,19 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 WINDOW = 512
 HOP = 128
 LEAST_GAIN = 0.3
-"""A floor on the gain keeps the speech natural; chosen on 10 and 5 dB mixes."""
+"""A minimum gain keeps the speech natural; chosen on 10 and 5 dB mixes."""
 OVER = 1.2
 SMOOTH = 0.6
 QUIET_DB = 12.0
-"""Above this signal-to-noise ratio nothing is done: from 14 dB up it made no odds or lost."""
+"""Above this signal-to-noise ratio nothing is done: from 14 dB up it made no difference or did
+harm.
+"""
 OPENING = 0.2
 CLOSING = 0.12
-"""Seconds at either edge that hold no speech."""
+"""Seconds without speech at either edge."""
 
 SHORTEST = int((OPENING + CLOSING + 0.1) * SAMPLE_RATE)
-"""Fewer samples than this have no edges to read noise off."""
+"""Fewer samples than this have no edges from which to read noise."""
 
 Power = NDArray[np.float64]
 
@@ -49,7 +51,7 @@ def reduce_and_measure(samples: Samples) -> tuple[Samples, float]:
 
 
 def _noise_power(power: Power) -> Power:
-    """Return the noise power per frequency: the quieter edge's median, as a mean."""
+    """Return the mean noise power per frequency, estimated from the quieter edge's median."""
     inside = power[WINDOW // HOP : -(WINDOW // HOP)]  # without the padding of the analysis
     opening = inside[: int(OPENING * SAMPLE_RATE / HOP)]
     closing = inside[-int(CLOSING * SAMPLE_RATE / HOP) :]

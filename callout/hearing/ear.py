@@ -25,17 +25,18 @@ from callout.ports.listening import ListeningSink
 TAIL_SECONDS = 0.15
 """Deaf for this long after arming: the room still rings with the tool's own voice."""
 KEPT_BLOCKS = 64
-"""Blocks kept while a reply is dealt with: where two people answer each other the next one may
-begin before the session has made up its mind about the last."""
+"""Blocks kept while a reply is handled: when two people answer each other, the next reply may begin
+before the session has decided about the last.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class _Armed:
     candidates: CandidateSet
     attempt: int
-    """Tries at this item so far, 0 first."""
+    """Number of the attempt at this item, from 0."""
     since: float
-    """Time of the port's clock, in seconds."""
+    """Time on the port's clock, in seconds."""
     after_voice: bool
     """True if the tool has spoken since the ear was last armed."""
 
@@ -47,11 +48,11 @@ def _same_item(one: _Armed, other: _Armed) -> bool:
 class Ear:
     """Listens in its own thread; every utterance heard while armed goes to the sink.
 
-    A live source is drained all the time and what comes unarmed is dropped; a recording stands
-    still until it is armed, so that no reply is lost between two items.
+    A live source is drained all the time, and what arrives unarmed is dropped; a recording pauses
+    until armed, so that no reply is lost between two items.
 
-    passage: what may be a reply while the tool speaks, and just after; a recording needs none.
-    seats: where each enrolled person sits, by name.
+    passage: decides what may be a reply during and just after the tool's speech; a recording needs
+    none. seats: where each enrolled person sits, by name.
     """
 
     def __init__(
@@ -77,7 +78,7 @@ class Ear:
         self._lock = threading.Condition()
         self._armed: _Armed | None = None
         self._last: _Armed | None = None
-        """What it was armed for last."""
+        """What it was last armed for."""
         self._fresh = False
         self._busy = False
         self._closed = False
@@ -86,12 +87,12 @@ class Ear:
         self._thread = threading.Thread(target=self._run, name="ear", daemon=True)
 
     def start(self, sink: ListeningSink) -> None:
-        """Begin to take blocks from the source."""
+        """Start to take blocks from the source."""
         self._sink = sink
         self._thread.start()
 
     def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
-        """Arm for an item; what was under way is dropped."""
+        """Arm for an item; the current utterance is discarded."""
         with self._lock:
             self._armed = _Armed(candidates, attempt, time.monotonic(), self._spoke)
             self._fresh, self._spoke = True, self._saying
@@ -104,13 +105,13 @@ class Ear:
             self._lock.notify_all()
 
     def tool_speaks(self, now: bool) -> None:
-        """Learn that the tool's own voice begins, or is silent again."""
+        """Note that the tool's own voice begins or has stopped."""
         with self._lock:
             self._saying = now
             self._spoke |= now
 
     def taken(self) -> None:
-        """Let a recording go on after its last utterance has been dealt with."""
+        """Let a recording continue after its last utterance has been handled."""
         with self._lock:
             self._busy = False
             self._lock.notify_all()
@@ -169,12 +170,12 @@ class Ear:
         return armed
 
     def _goes_on(self, armed: _Armed) -> bool:
-        """Return True where a recording is under way at what is only asked again."""
+        """Return True if a recording is playing and the same question is merely asked again."""
         again = self._last is not None and _same_item(armed, self._last)
         return not self._live and again and self._turns.speaking
 
     def _take_kept(self, armed: _Armed | None, sink: ListeningSink) -> None:
-        """Take all blocks that have come since the last reply; drop them when nothing is armed."""
+        """Take all blocks that have arrived since the last reply; drop them if nothing is armed."""
         while self._kept:
             block = self._kept.popleft()
             if armed is not None:
@@ -196,7 +197,7 @@ class Ear:
                 self._report(heard, block.at - left * BLOCK_SECONDS, armed, sink)
 
     def _let_through(self, block: Samples) -> list[Samples]:
-        """Return what is to be heard of a block and those before it."""
+        """Return what may be heard of a block and the blocks before it."""
         blocks = self._passage.take(block, self._saying, self._turns.clock)
         if self._passage.began:
             self._turns.drop()  # what is heard now begins here
@@ -204,7 +205,7 @@ class Ear:
         return blocks
 
     def _tell_of_speech(self, sink: ListeningSink) -> None:
-        """Tell once of each utterance that it has begun."""
+        """Report once per utterance that it has begun."""
         person = self._passage.open or not self._saying
         if self._turns.speaking and not self._told and person:
             self._told = True
@@ -212,7 +213,7 @@ class Ear:
         self._told &= self._turns.speaking
 
     def _report(self, heard: Heard, at: float, armed: _Armed, sink: ListeningSink) -> None:
-        """Report what was heard; at: when the last of what was taken of it was captured."""
+        """Report what was heard; at: when its last sample was captured."""
         began = at - (self._turns.clock - heard.start)
         after_voice = self._live and armed.after_voice
         if self._passage.last_word(heard, after_voice=after_voice):
@@ -228,7 +229,9 @@ class Ear:
         sink.on_heard(armed.candidates.item_id, heard, began if self._live else None, seat)
 
     def _still_meant(self, armed: _Armed) -> bool:
-        """Say whether what is asked is what was asked when this was heard; if so it is busy now."""
+        """Say whether the question has stayed the same since this was heard; if so, mark the ear
+        busy.
+        """
         with self._lock:
             while not self._live and self._armed is None and not self._closed:
                 self._lock.wait()

@@ -1,4 +1,4 @@
-"""Does the room echo? Read off how fast words die away."""
+"""Detects an echoing room from how fast words decay."""
 
 from __future__ import annotations
 
@@ -9,26 +9,27 @@ import numpy as np
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 ECHOING = -215.0
-"""Decibels a second; words whose steepest fall is slower than this, at the median, hang in the air.
+"""Decibels per second; a room echoes if the median of the words' steepest falls is slower than
+this.
 
 Chosen on 126 recordings: of five drawn at random the median lay above it in 1 to 2 % as recorded,
-in 91 to 100 % one or two metres away in made rooms of RT60 0.4 to 0.6 s, in 66 to 85 % at half a
-metre.
+in 91 to 100 % one or two metres away in simulated rooms of RT60 0.4 to 0.6 s, in 66 to 85 % at half
+a metre.
 """
 LEAST_SNR_DB = 30.0
-"""With less, noise hides the end of a word: at 22 dB one quiet room in five would echo."""
+"""Below this, noise hides the end of a word: at 22 dB one quiet room in five would seem to echo."""
 FEWEST = 3
 _FRAME = SAMPLE_RATE // 100
 _FALL = 8
-"""Frames of 10 ms over which a fall is read."""
+"""Frames of 10 ms over which a fall is measured."""
 _UPPER_DB = 20.0
 """A fall begins within this of the loudest frame."""
 
 
 def steepest_fall(samples: Samples) -> float | None:
-    """Return the steepest fall of an utterance in dB a second (below 0); None if it is too short.
+    """Return the steepest fall of an utterance in dB per second (below 0); None if it is too short.
 
-    Sound in a room dies away by 60 dB in its reverberation time (ISO 3382): no word can fall faster
+    Sound in a room decays by 60 dB in its reverberation time (ISO 3382): no word can fall faster
     than -60 / RT60.
     """
     voice = samples.astype(np.float64) - (float(samples.mean()) if len(samples) else 0.0)
@@ -43,7 +44,7 @@ def steepest_fall(samples: Samples) -> float | None:
 
 
 def room_echoes(words: Iterable[Samples], snr_db: float | None) -> bool:
-    """Return True if the room echoes; False too where noise or too few words hide it."""
+    """Return True if the room echoes; False also if noise hides it or there are too few words."""
     if snr_db is None or snr_db < LEAST_SNR_DB:
         return False
     falls = [fall for word in words if (fall := steepest_fall(word)) is not None]

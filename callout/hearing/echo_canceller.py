@@ -1,11 +1,12 @@
-"""Takes the tool's own voice out of what the microphone hears, since what is played is known.
+"""Removes the tool's own voice from what the microphone hears, using the played signal.
 
-An adaptive filter follows the way from speaker to microphone, in blocks and in frequency: the
+An adaptive filter follows the path from speaker to microphone, in blocks and in frequency: the
 partitioned Kalman filter of G. Enzner and P. Vary ("Frequency-domain adaptive Kalman filter for
 acoustic echo control in hands-free telephones", Signal Processing 86, 2006). It weighs its own
-uncertainty against whatever else is heard, so a person who talks meanwhile does not lead it
-astray, and it forgets slowly, so clocks that drift apart are followed. No library serves: one
-published binding comes as source only, another inside a networking library of tens of megabytes.
+uncertainty against everything else that is heard, so a person who talks meanwhile does not lead it
+astray, and it forgets slowly, so clocks that drift apart are followed. No library was suitable: one
+published binding comes as source only, another is part of a networking library of tens of
+megabytes.
 """
 
 from __future__ import annotations
@@ -16,28 +17,29 @@ from numpy.typing import NDArray
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 STEP = 256
-"""Samples taken at once, 16 ms: half as many follow a drifting clock no better."""
+"""Samples per step, 16 ms: half as many follow a drifting clock no better."""
 _PARTS = 28
-"""Steps of the way from speaker to microphone: 448 ms of delay and reverberation."""
+"""Steps of the modelled path from speaker to microphone: 448 ms of delay and reverberation."""
 _KEEPS = 0.998
-"""Share of the way that is still true a step later; with 0.9995 a drift of 100 ppm left 5 dB of
-cancelling, with 0.995 a steady way 22 dB instead of 24."""
+"""Share of the path that is still true one step later; with 0.9995 a drift of 100 ppm left 5 dB of
+cancelling, with 0.995 a steady path 22 dB instead of 24.
+"""
 _SMOOTH = 0.9
-"""Share of what else was heard that is carried to the next step."""
+"""Share of the other sound's power that is carried over to the next step."""
 _QUIET = 1.0
 """Root mean square of a reference, 16-bit full scale, below which nothing is learned."""
 _FLOOR = 1e2
-"""Power of what else is heard in a bin, at least: the microphone's own noise."""
+"""Minimum power of other sound in a bin: the microphone's own noise."""
 _FIRST = 0.015
-"""Variance of a way that is not known yet."""
+"""Variance of a path that is still unknown."""
 _UNKNOWN = 1e7
-"""Power of what else is heard in a bin before anything was: learning begins with care."""
+"""Assumed power of other sound in a bin at the start: learning begins cautiously."""
 
 Complex = NDArray[np.complex128]
 
 
 class EchoCanceller:
-    """One way from speaker to microphone, learned as it is used; both at 16 kHz."""
+    """One path from speaker to microphone, learned during use; both at 16 kHz."""
 
     def __init__(self, parts: int = _PARTS) -> None:
         bins = STEP + 1
@@ -51,22 +53,24 @@ class EchoCanceller:
 
     @property
     def removed_db(self) -> float | None:
-        """How much of the tool's voice is taken out, lately, while it plays; None before that."""
+        """How much of the tool's voice has recently been removed while it plays; None before
+        that.
+        """
         if self._before <= 0:
             return None
         return float(10 * np.log10((self._before + 1e-9) / (self._after + 1e-9)))
 
     @property
     def astray(self) -> float:
-        """By how much what is left is the tool's own voice, as a share of what is taken out.
+        """How much of the remainder is the tool's own voice, as a share of what is removed.
 
-        Near 0 while the way is right, whoever else speaks; near 1 where it has changed.
+        Near 0 while the path is right, whoever else speaks; near 1 once it has changed.
         """
         return abs(self._shared) / (self._echo + 1e-9)
 
     @property
     def delay_s(self) -> float | None:
-        """Where the way from speaker to microphone is strongest, in seconds; None before that."""
+        """Delay, in seconds, at which the path is strongest; None before that."""
         if self._before <= 0:
             return None
         taps = np.fft.irfft(self._way, axis=1)[:, :STEP].ravel()
@@ -75,8 +79,8 @@ class EchoCanceller:
     def take(self, heard: Samples, played: Samples) -> Samples:
         """Return a block without the tool's voice.
 
-        heard, played: int16 samples of the same moment, a whole number of STEPs; what is played
-        may reach the microphone at once or up to 0.4 s later, never earlier.
+        heard, played: int16 samples of the same moment, a whole number of STEPs; played sound may
+        reach the microphone at once or up to 0.4 s later, never earlier.
         """
         parts = [
             self._step(heard[at : at + STEP], played[at : at + STEP].astype(np.float64))
@@ -111,7 +115,7 @@ class EchoCanceller:
         loud = np.abs(self._played) ** 2
         step = self._doubt / (0.5 * np.sum(loud * self._doubt, axis=0) + self._other)
         change = np.fft.irfft(step * self._played.conj() * spectrum, axis=1)
-        change[:, STEP:] = 0.0  # no part of the way is longer than a step
+        change[:, STEP:] = 0.0  # no part of the path is longer than a step
         self._way += np.fft.rfft(change, axis=1)
         share = _KEEPS**2
         self._doubt = share * (1 - 0.5 * step * loud) * self._doubt

@@ -1,4 +1,4 @@
-"""Level and framing: the network hears best at one level, with silence on both sides."""
+"""Level and framing: the network hears best at a fixed level, with silence on both sides."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 PAD_SECONDS = 0.8
 PEAK = 0.5
 LONGEST_SECONDS = 12.0
-"""Speech longer than this is not a reply; the rest is not looked at."""
+"""Longer speech is not a reply; the rest is ignored."""
 
 
 def frame_samples(

@@ -1,4 +1,4 @@
-"""A microphone that may be pulled out and plugged in again while a session runs."""
+"""A microphone that may be unplugged and plugged in again during a session."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ from callout.hearing.microphone import MicrophoneSource
 from callout.ports.hearing import Samples
 
 _RETRY_S = (1.0, 2.0, 4.0)
-"""Waits between looks for the device; the last one repeats."""
+"""Pauses between searches for the device; the last one repeats."""
 
 
 class LastingMicrophone:
-    """Port samples for as long as it is open, with gaps where there was no device.
+    """Port samples for as long as it is open, with gaps while there is no device.
 
-    on_lost: called with message and hint when the device goes, or is not there to begin with;
-    whoever listens should then forget the utterance under way. on_back: called when it is heard
-    again. Both run in the thread that iterates ``blocks`` and may be set at any time.
-    Raises EngineUnavailable without PortAudio; a missing device raises nothing.
+    on_lost: called with message and hint when the device disappears, or is missing at the start;
+    the listener should then discard the current utterance. on_back: called when it is heard again.
+    Both run in the thread that iterates ``blocks`` and may be set at any time. Raises
+    EngineUnavailable without PortAudio; a missing device raises nothing.
     """
 
     def __init__(
@@ -37,7 +37,7 @@ class LastingMicrophone:
     ) -> None:
         self.on_lost, self.on_back = on_lost, on_back
         self.gauge = Gauge()
-        """Level at the device, of what ``blocks`` has given."""
+        """Level at the device, for what ``blocks`` has given."""
         self._library = portaudio.load_library() if library is None else library
         self._wanted = device_name
         self._retry_s = retry_s
@@ -86,7 +86,9 @@ class LastingMicrophone:
             source.close()
 
     def _wait_for_device(self) -> None:
-        """Say that the device is gone, then look for it until it is back or all is closed."""
+        """Report that the device is gone, then look for it until it is back or everything is
+        closed.
+        """
         if self._missing:
             self.on_lost(self._missing.message, self._missing.hint)
         waits = iter(self._retry_s)

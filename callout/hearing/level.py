@@ -1,4 +1,4 @@
-"""How loud it is at the device, before anything is corrected: level, clipping, offset, noise."""
+"""How loud it is at the device, before any correction: level, clipping, offset, noise."""
 
 from __future__ import annotations
 
@@ -19,21 +19,21 @@ SILENT_DB = -96.0
 _FLAT = 0.5
 """Flat tops are looked for above half of full scale: an overloaded preamplifier may limit there."""
 _RUN = 3
-"""Samples of exactly one value in a row that make a flat top."""
+"""Consecutive samples of exactly one value that make a flat top."""
 _SLICE_S = 0.032
-"""The shortest moment that a gauge tells apart: one block."""
+"""The shortest period that a gauge distinguishes: one block."""
 _MOST_SLICES = 1024
 """Half a minute, more than a source reads at once."""
 
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """What came from the device since the reading before; levels in dB below full scale."""
+    """What came from the device since the previous reading; levels in dB below full scale."""
 
     seconds: float = 0.0
-    """How much sound the reading covers."""
+    """Duration of the sound covered."""
     rms_db: float = SILENT_DB
-    """Root mean square, the offset taken off."""
+    """Root mean square, without the offset."""
     peak_db: float = SILENT_DB
     """Largest sample."""
     offset_db: float = SILENT_DB
@@ -69,12 +69,12 @@ class _Slice:
 
 
 class Gauge:
-    """Measures a device's frames as they come; one thread feeds it and reads it."""
+    """Measures a device's frames as they arrive; one thread feeds it and reads it."""
 
     def __init__(self) -> None:
         self._slices: deque[_Slice] = deque()
         self._due = 0.0
-        """Seconds asked for and not yet given, or (below 0) given too soon."""
+        """Seconds requested and not yet given, or (below 0) given early."""
 
     def take(self, frames: Floats, rate: int) -> None:
         """Take frames (n, channels), full scale 1.0, as the device gave them."""
@@ -88,9 +88,9 @@ class Gauge:
                 self._keep(part)
 
     def reading(self, seconds: float = math.inf) -> Level:
-        """Return the level since the reading before, the offset taken off, and go on from there.
+        """Return the level since the previous reading, without the offset, and start the next one.
 
-        seconds: no more than about this much, the oldest first; a file comes in large pieces.
+        seconds: at most about this much, oldest first; a file comes in large pieces.
         """
         self._due += seconds
         read: _Slice | None = None
@@ -120,7 +120,7 @@ class Gauge:
 
 
 def _slice_sums(rows: Floats, rate: int) -> Iterator[_Slice]:
-    """Yield the sums of each row of (moments, samples), all worked out at once."""
+    """Yield the sums of each row of (moments, samples), computed at once."""
     if not rows.size:
         return
     count = rows.shape[1]
@@ -132,7 +132,7 @@ def _slice_sums(rows: Floats, rate: int) -> Iterator[_Slice]:
 
 
 def flat_tops(rows: Floats) -> NDArray[np.int64]:
-    """Return how many samples of each row lie in runs of one value near an extreme.
+    """Return how many samples of each row are in runs of one value near an extreme.
 
     Clipping leaves such runs. rows: (moments, samples).
     """
@@ -152,9 +152,9 @@ def decibels_of(amplitude: float) -> float:
 
 
 class SpeechLevel:
-    """Levels of speech and of the room, told apart by the voice activity detector.
+    """Levels of speech and of the room, separated by the voice activity detector.
 
-    Root mean squares over blocks; speech in noise holds the noise too, which is taken off.
+    Root mean squares over blocks; the noise contained in the speech is subtracted.
     """
 
     def __init__(self, keep: int = 600) -> None:
@@ -166,7 +166,7 @@ class SpeechLevel:
         (self._speech if speech else self._room).append(power_of(block))
 
     def forget_speech(self) -> None:
-        """Begin again with another utterance, in the same room."""
+        """Start again with another utterance, in the same room."""
         self._speech.clear()
 
     @property
@@ -176,12 +176,12 @@ class SpeechLevel:
 
     @property
     def room_blocks(self) -> int:
-        """Blocks of the room heard so far; digital silence apart."""
+        """Blocks of the room heard so far, except digital silence."""
         return sum(power > 0 for power in self._room)
 
     @property
     def noise_db(self) -> float:
-        """Noise floor: the median power of blocks without speech; digital silence apart."""
+        """Noise floor: the median power of blocks without speech, except digital silence."""
         return _power_db(_median_value([p for p in self._room if p > 0]))
 
     @property

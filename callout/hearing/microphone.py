@@ -21,20 +21,20 @@ BLOCK = 512
 """Samples in a block: 32 ms, one frame of the voice activity detector."""
 
 _QUEUE_BLOCKS = 512
-"""Device blocks kept while the session is busy; some seconds at usual device block lengths."""
+"""Device blocks kept while the session is busy; some seconds at usual block lengths."""
 _WATCHDOG_S = 2.0
 _START_S = 6.0
-"""The first block may take this long: a wireless headset switches its profile first."""
+"""Time limit for the first block: a wireless headset switches its profile first."""
 _FALLBACK_RATES = (48_000, 44_100, 16_000)
 
 
 class MicrophoneSource:
     """Port samples from the device called ``device_name``, or the platform's default input.
 
-    The device is opened at its own rate and resampled here. The callback only copies into a
-    bounded queue; what does not fit, and what PortAudio lost, is counted in ``dropped``.
-    Raises EngineUnavailable without PortAudio and DeviceNotFound without a usable device.
-    ``library`` stands in for sounddevice.
+    The device is opened at its own rate and resampled here. The callback only copies into a bounded
+    queue; blocks that do not fit, and those PortAudio lost, are counted in ``dropped``. Raises
+    EngineUnavailable without PortAudio and DeviceNotFound without a usable device. ``library``
+    replaces sounddevice.
     """
 
     def __init__(
@@ -58,7 +58,7 @@ class MicrophoneSource:
         self.dropped = 0
         """Device blocks lost since opening: our queue was full or PortAudio overflowed."""
         self.gauge = gauge or Gauge()
-        """Level at the device, of what ``blocks`` has given."""
+        """Level at the device, for what ``blocks`` has given."""
         self.captured_at = 0.0
         """``time.monotonic`` at which the last sample of the latest block was captured."""
         self.name = device_name or "default"
@@ -69,9 +69,8 @@ class MicrophoneSource:
     def blocks(self) -> Iterator[Samples]:
         """Yield int16 blocks of exactly 512 samples until ``close``.
 
-        Raises DeviceNotFound when the device ends or gives nothing for ``watchdog_s``
-        (``start_s`` for its first block);
-        ``reopen`` may then be tried as often as wished.
+        Raises DeviceNotFound when the device ends or gives nothing for ``watchdog_s`` (``start_s``
+        for its first block); ``reopen`` may then be tried as often as needed.
         """
         convert, cutter = ToPort(self.rate, self.gauge), Blocks(BLOCK)
         times = CaptureTime(self.rate)
@@ -102,7 +101,7 @@ class MicrophoneSource:
         )
 
     def reopen(self) -> None:
-        """Look for the device again and open it; raises as the constructor does."""
+        """Find the device again and open it; raises like the constructor."""
         self._stop_stream()
         try:
             portaudio.refresh_devices(self._library)

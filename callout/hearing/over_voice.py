@@ -1,7 +1,8 @@
-"""With a headset: let a person speak while the tool does, if the voice stands clear of the tool's.
+"""With a headset: lets a person speak over the tool, if their voice is clearly louder than the
+tool's.
 
-A headset's microphone still picks up some of the tool's voice. How loud it arrives is learned
-while the tool speaks and nobody answers; only what is well above it is taken for a person.
+A headset's microphone still picks up some of the tool's voice. Its level is learned while the tool
+speaks and nobody answers; only what is well above it counts as a person.
 """
 
 from __future__ import annotations
@@ -14,22 +15,25 @@ from callout.hearing.level import decibels_of, power_of
 from callout.ports.hearing import Samples
 
 MARGIN_DB = 6.0
-"""How far above the tool's own voice a block must be to be a person's."""
+"""How far above the tool's own voice a block must be to count as a person's."""
 _LEARN = 32
-"""Blocks (1 s) of the tool's own voice needed before anybody is let through: after 24 a louder
-syllable of its own opened the way in 3 of 288 made challenges, after 32 in none."""
+"""Blocks (1 s) of the tool's own voice needed before anybody is let through: after 24 blocks one of
+its own louder syllables got through in 3 of 288 simulated challenges, after 32 in none.
+"""
 _MEMORY, _MEMORY_LEFT = 250, 125
-"""Blocks (8 s, 4 s) of it that are remembered; fewer where it is what cancelling leaves: that is
-less and less while the way is learned."""
+"""Blocks (8 s, 4 s) of it that are remembered; fewer for the remainder after cancelling, which
+shrinks while the path is learned.
+"""
 _LOUD = 95
 """The percentile of those that counts as its level: its loudest syllables."""
 _BEFORE = 5
-"""Blocks (0.16 s) from before the voice stood clear that belong to it: soft consonants. More of
-them hold more of the tool's own words: with 8 24 of 60 replies were heard at once, with 5 42."""
+"""Blocks (0.16 s) before the voice became clear that belong to it: soft consonants. More blocks
+contain more of the tool's own words: with 8, 24 of 60 replies were heard at once, with 5, 42.
+"""
 _WINDOW, _CLEAR = 3, 2
-"""So many blocks of the last few must stand clear: a click is one block."""
+"""This many of the last few blocks must be clearly louder: a click is one block."""
 _TAIL = 10
-"""Blocks (0.32 s) after the tool's voice in which it may still be in the air, or on its way."""
+"""Blocks (0.32 s) after the tool's voice during which it may still be in the air, or on its way."""
 _PATIENCE = 22
 """Blocks (0.7 s) below the level after which a person has finished."""
 
@@ -37,7 +41,7 @@ _PATIENCE = 22
 class OverVoice:
     """Passes blocks on: all of them while the tool is silent, a clear voice's while it speaks.
 
-    cancelled: the tool's own voice has been taken out before; this is about what is left of it.
+    cancelled: the tool's own voice has already been removed; the levels are those of the remainder.
     """
 
     def __init__(self, margin_db: float = MARGIN_DB, *, cancelled: bool = False) -> None:
@@ -50,7 +54,7 @@ class OverVoice:
         self._tail = 0
         self._below = 0
         self.open = False
-        """True while a person is let through although the tool speaks."""
+        """True while a person is let through although the tool is speaking."""
 
     @property
     def gated(self) -> bool:
@@ -59,13 +63,13 @@ class OverVoice:
 
     @property
     def own_db(self) -> float | None:
-        """How loud the tool's own voice arrives, or what is left of it; None before it is known."""
+        """Level of the tool's own voice, or of its remainder; None before it is known."""
         if len(self._own) < _LEARN:
             return None
         return float(np.percentile(self._own, _LOUD))
 
     def speaking(self, now: bool) -> None:
-        """Learn that the tool begins to speak, or has finished."""
+        """Note that the tool begins to speak, or has finished."""
         if now and not self._speaking:
             self.open = False
             self._clear.clear()
@@ -95,7 +99,7 @@ class OverVoice:
         return list(self._before)
 
     def shut(self) -> None:
-        """Let a block pass of which nothing is to be heard, whatever is in it, nor learned."""
+        """Skip a block: nothing in it is heard or learned."""
         if not self._speaking:
             self._tail -= 1
         self._own.clear()
@@ -103,7 +107,9 @@ class OverVoice:
         self._before.clear()
 
     def settle(self, *, reply: bool) -> None:
-        """Learn that the utterance is over; one that was no reply may have been the tool's own."""
+        """Note that the utterance is over; one that was not a reply may have been the tool's
+        own.
+        """
         if not reply:
             self._own.extend(self._passed)
         self._passed = []

@@ -1,4 +1,4 @@
-"""What of the sound may be a person's while the tool speaks, and just after it has spoken."""
+"""What may be a person's voice while the tool speaks, and just after it has spoken."""
 
 from __future__ import annotations
 
@@ -11,23 +11,26 @@ from callout.hearing.tool_voice import ToolVoice
 from callout.ports.hearing import Samples
 
 AT_ONCE_SECONDS = 0.1
-"""Speech so soon after arming was there before: the tool's voice come late, or half a reply.
-Only one that stands clear of the tool's voice can count; its last word alone is passed over."""
+"""Speech this soon after arming was already there: the tool's voice arriving late, or half a reply.
+It counts only if it is clearly louder than the tool's voice; the tool's last word alone is ignored.
+"""
 SOON_SECONDS = 0.3
-"""Speech so soon may still be the end of a late challenge, after a stop consonant in it."""
+"""Speech this soon may still be the end of a late challenge, after a stop consonant in it."""
 LAST_WORD_SECONDS = 0.45
-"""The end of a challenge that comes late is heard as a short word ("heat" as "eight")."""
+"""The end of a challenge that arrives late is heard as a short word ("heat" as "eight")."""
 SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
-"""Least confidence in a reply that the tool's voice may have run into: at its beginning, or with a
-headset below it. Chosen with ``callout bench hearing --only own-voice``, see bench/results."""
+"""Lowest confidence in a reply that the tool's voice may have run into: at its beginning, or below
+it with a headset. Chosen with ``callout bench hearing --only own-voice``, see bench/results.
+"""
 
 
 class Passage:
-    """Lets a person's voice through, and asks more of what the tool's own may have run into.
+    """Lets a person's voice through, and demands more certainty where the tool's voice may have run
+    into it.
 
     over: a person may answer while the tool speaks; None: the session disarms the ear meanwhile.
-    own: over a loudspeaker, takes the tool's voice out; where it cannot, nobody is let through.
-    Moments are seconds of sound heard, as in ``Turns.clock``.
+    own: removes the tool's voice played over a loudspeaker; if it cannot, nobody is let through.
+    Times are seconds of sound heard, as in ``Turns.clock``.
     """
 
     def __init__(self, over: OverVoice | None = None, own: ToolVoice | None = None) -> None:
@@ -37,11 +40,11 @@ class Passage:
         self._quiet_at = -math.inf
         """When the tool's voice should have died away."""
         self.began = False
-        """True if with the last block a person was let through: what is heard begins there."""
+        """True if the last block let a person through: what is heard begins there."""
 
     @property
     def open(self) -> bool:
-        """True while a person is let through although the tool speaks."""
+        """True while a person is let through although the tool is speaking."""
         return self._over is not None and self._over.open
 
     def clean(self, block: Samples, at: float) -> Samples:
@@ -54,13 +57,13 @@ class Passage:
             self._fall_silent(clock)
 
     def unarmed(self, block: Samples) -> None:
-        """Learn from a block that came while the tool spoke and nothing was listened for."""
+        """Learn from a block that arrived while the tool spoke and nothing was listened for."""
         self._late.own(block)
 
     def take(self, block: Samples, saying: bool, clock: float) -> list[Samples]:
-        """Return what is to be heard of a block and those before it.
+        """Return what is to be heard of a block and the blocks before it.
 
-        saying: whether the tool speaks. clock: the moment at which the block begins.
+        saying: whether the tool is speaking. clock: the time at which the block begins.
         """
         self.began = False
         if self._over is None:
@@ -97,18 +100,18 @@ class Passage:
         self._late.arm()
 
     def settle(self, *, reply: bool) -> None:
-        """Learn that the utterance is over, and whether it was a reply."""
+        """Note that the utterance is over, and whether it was a reply."""
         if self._over is not None and self._over.open:
             self._over.settle(reply=reply)
 
     def last_word(self, heard: Heard, *, after_voice: bool) -> bool:
-        """Return True for what is most likely the end of the tool's own challenge."""
+        """Return True for what is probably the end of the tool's own challenge."""
         at_once = heard.start - self._quiet_at <= AT_ONCE_SECONDS
         short = heard.end - heard.start < LAST_WORD_SECONDS
         return at_once and short and self.least(heard, after_voice=after_voice) == math.inf
 
     def least(self, heard: Heard, *, after_voice: bool) -> float:
-        """Return the confidence needed where the tool's voice was; infinite: none will do.
+        """Return the confidence needed where the tool's voice was; infinite: none is enough.
 
         after_voice: the tool has spoken since the ear was last armed.
         """

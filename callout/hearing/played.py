@@ -1,4 +1,4 @@
-"""Recordings, one after the other, in place of a microphone."""
+"""Recordings, one after another, instead of a microphone."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ BLOCK_S = BLOCK / SAMPLE_RATE
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """One WAV file and what is said in it, where that is known."""
+    """One WAV file and its words, if known."""
 
     path: Path
     words: str = ""
@@ -34,9 +34,9 @@ class PlayedSource:
     """Plays what ``choose`` names next, with silence around it, until it names None.
 
     before, after: seconds of silence on either side; ``after`` outlasts the wait for more digits,
-    and the choice falls when ``before`` has been taken.
-    speed: 1.0 gives a block no sooner than a microphone would, 2.0 twice as fast; 0 at once.
-    on_play: told of each recording as it begins, in the thread that iterates ``blocks``.
+    and the choice is made once ``before`` has been taken. speed: 1.0 gives a block no sooner than a
+    microphone would, 2.0 twice as fast; 0 at once. on_play: is given each recording as it begins,
+    in the thread that iterates ``blocks``.
     """
 
     def __init__(
@@ -51,7 +51,7 @@ class PlayedSource:
     ) -> None:
         self.name = name
         self.gauge = Gauge()
-        """Level in the recordings, of what ``blocks`` has given."""
+        """Level in the recordings, for what ``blocks`` has given."""
         self._choose = choose
         self._before, self._after = before, after
         self._pause = BLOCK_S / speed if speed else 0.0
@@ -87,7 +87,7 @@ class PlayedSource:
             yield from _silent_blocks(self._after)
 
     def _wait(self) -> None:
-        """Keep time from block to block; what was late stays late."""
+        """Keep time from block to block; lost time is not made up."""
         if not self._pause:
             return
         now = time.monotonic()

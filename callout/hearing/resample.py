@@ -1,4 +1,4 @@
-"""Any recording or device format to the 16 kHz mono 16-bit samples of the hearing port."""
+"""Converts any recording or device format to the 16 kHz mono 16-bit samples of the hearing port."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from callout.rates import RateConverter
 Floats = NDArray[np.float32]
 
 _CANCELLED = 0.1
-"""Below this share of the loudest channel's energy (-10 dB) a mean has cancelled itself."""
+"""Below this share of the loudest channel's energy (-10 dB) the mean has cancelled itself."""
 _DC_SECONDS = 0.5
 _DC_FREE = 0.01
-"""Offsets below this (-40 dBFS) are left alone, so clean recordings pass bit for bit."""
+"""Offsets below this (-40 dBFS) are ignored, so clean recordings pass bit for bit."""
 
 
 class MonoMix:
-    """Mean of the channels, or the loudest one where the mean would cancel."""
+    """Mean of the channels, or the loudest one if the mean would cancel."""
 
     def __init__(self) -> None:
         self._energy: NDArray[np.float64] | None = None
@@ -71,8 +71,8 @@ def _beyond_free(offset: float) -> float:
 class ToPort:
     """Streaming converter: frames at the source's own rate in, port samples out.
 
-    rate: frames a second of the source, any positive whole number. gauge: sees the frames as they
-    came, before offset and clipping are dealt with.
+    rate: frames per second of the source, any positive whole number. gauge: sees the frames as they
+    arrived, before offset and clipping are handled.
     """
 
     def __init__(self, rate: int, gauge: Gauge | None = None) -> None:
@@ -109,14 +109,14 @@ class Blocks:
         self._rest: Samples = np.zeros(0, np.int16)
 
     def push(self, samples: Samples) -> list[Samples]:
-        """Take samples, return every full block there now is."""
+        """Take samples, return every complete block."""
         joined = np.concatenate((self._rest, samples)) if len(self._rest) else samples
         full = len(joined) // self._size * self._size
         self._rest = joined[full:]
         return [joined[i : i + self._size] for i in range(0, full, self._size)]
 
     def flush(self) -> list[Samples]:
-        """Return what is left, zero-padded to one block, or nothing."""
+        """Return the rest, zero-padded to one block, or nothing."""
         if not len(self._rest):
             return []
         block = np.zeros(self._size, np.int16)

@@ -1,4 +1,4 @@
-"""Cut the stream into utterances with a voice activity detector."""
+"""Divides the stream into utterances with a voice activity detector."""
 
 from __future__ import annotations
 
@@ -21,19 +21,19 @@ class SegmenterSettings:
     """Times in seconds, probabilities 0 to 1; chosen on recordings (``callout bench hearing``)."""
 
     start: float = 0.4
-    """Speech begins when the detector exceeds this in ``start_blocks`` blocks running."""
+    """Speech begins when the detector exceeds this in ``start_blocks`` consecutive blocks."""
     stop: float = 0.35
     """A block below this is silence."""
     start_blocks: int = 1
     """Blocks of 32 ms."""
     early_silence: float = 0.256
-    """Silence after which a first opinion is asked for."""
+    """Silence after which a first opinion is requested."""
     end_silence: float = 0.416
-    """Silence that ends an utterance, or brings a first opinion while a number may go on."""
+    """Silence that ends an utterance, or leads to a first opinion while a number may continue."""
     number_silence: float = 0.704
-    """Silence that ends an utterance while a number may go on."""
+    """Silence that ends an utterance while a number may continue."""
     before: float = 0.32
-    """Kept from before the first speech block: soft consonants open many words."""
+    """Kept from before the first speech block: soft consonants begin many words."""
     after: float = 0.2
     """Kept from after the last speech block."""
     longest: float = 12.0
@@ -41,11 +41,15 @@ class SegmenterSettings:
 
 
 _RAISED_PEAK = 3_000
-"""The detector misses voices that peak below about -36 dB; they are raised to here (-21 dB)."""
+"""The detector misses voices that peak below about -36 dB; they are raised to this level (-21
+dB).
+"""
 _RAISED_MOST = 10.0
 """By no more than this (20 dB): a room's hiss stays faint."""
 _RAISED_BLOCKS = 48
-"""The loudest of so many blocks (1.5 s) counts, so that the end of a word is raised no further."""
+"""The loudest of this many blocks (1.5 s) counts, so that the end of a word is not raised
+further.
+"""
 
 
 class Cut(Enum):
@@ -65,7 +69,7 @@ class Segmenter:
         self.settings = settings or SegmenterSettings()
         self._detector = VoiceActivity()
         self.patient = False
-        """True while the listener expects a number: the longer silence applies."""
+        """True while a number is expected: the longer silence applies."""
         self.clock = 0.0
         """Seconds of audio seen."""
         self._clear()
@@ -92,12 +96,12 @@ class Segmenter:
 
     @property
     def settled(self) -> bool:
-        """True at the block that completes the utterance, if the silence goes on from here."""
+        """True at the block that completes the utterance, provided the silence continues."""
         return self._speaking and 0 < self._silent_blocks == self._after_blocks
 
     @property
     def silence(self) -> float:
-        """Seconds of silence since the last speech of the utterance under way."""
+        """Seconds of silence since the last speech of the current utterance."""
         return self._silence
 
     @property
@@ -111,7 +115,7 @@ class Segmenter:
     def fresh(self) -> Samples:
         """Return the samples of the utterance not yet taken, up to shortly after its last speech.
 
-        Taken together they are the utterance without the silence that ends it.
+        Together they are the utterance without its final silence.
         """
         spare = max(0, self._silent_blocks - self._after_blocks)
         ready = list(self._blocks)[self._taken : len(self._blocks) - spare]
@@ -119,12 +123,12 @@ class Segmenter:
         return np.concatenate(ready) if ready else np.zeros(0, np.int16)
 
     def reset(self) -> None:
-        """Forget everything heard, the detector's memory included."""
+        """Discard everything heard, including the detector's memory."""
         self._detector.reset()
         self._clear()
 
     def _raised(self, block: Samples) -> Samples:
-        """Return a faint block louder, for the detector only; a voice of usual level as it is."""
+        """Return a faint block amplified, for the detector only; a normal voice is unchanged."""
         self._peaks.append(int(np.abs(block.astype(np.int32)).max()))
         factor = min(_RAISED_MOST, _RAISED_PEAK / max(1, *self._peaks))
         if factor <= 1.0:

@@ -1,4 +1,4 @@
-"""What is wrong with the sound: one rule for trying a microphone and for using it."""
+"""What is wrong with the sound: one rule for testing a microphone and for using it."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from callout.ports.hearing import Samples
 CLIPPED = 0.002
 """Share of clipped samples in a moment of speech from which words suffer."""
 MOMENT_BLOCKS = 4
-"""Blocks (0.13 s) that such a moment lasts."""
+"""Length of such a moment in blocks (0.13 s)."""
 QUIET_VOICE_DB = -45.0
-"""Below this the noise of the device itself comes near the voice."""
+"""Below this the voice comes close to the noise of the device itself."""
 LEAST_SNR_DB = 5.0
-"""Below this the voice cannot be told from the room; nothing was measured there."""
+"""Below this the voice cannot be separated from the room; nothing was measured there."""
 
 TOO_LOUD = sentences.VOICE_OVERLOADS
 
@@ -27,7 +27,7 @@ def too_quiet(speech_db: float) -> str:
 
 
 def too_near_the_noise(snr_db: float | None, least: float = LEAST_SNR_DB) -> str:
-    """Return what to do about a voice that stands less than ``least`` above the noise, or ""."""
+    """Return what to do about a voice less than ``least`` above the noise, or ""."""
     if snr_db is None or snr_db >= least:
         return ""
     return sentences.voice_near_noise(snr_db)
@@ -40,9 +40,9 @@ def blocks_lost(count: int) -> str:
 
 
 def sort_block(into: SpeechLevel, block: Samples, segmenter: Segmenter) -> None:
-    """Take a block as speech or as the room; what may be either counts as neither.
+    """Count a block as speech or as the room; a doubtful one counts as neither.
 
-    segmenter: what has just judged the block.
+    segmenter: has just judged the block.
     """
     silent = segmenter.clock - segmenter.last_speech
     if not segmenter.speaking or silent < BLOCK_SECONDS:

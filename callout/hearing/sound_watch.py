@@ -1,4 +1,4 @@
-"""Watches the sound while a session listens: each fault is told once and counted each time."""
+"""Watches the sound while a session listens: each fault is reported once and counted each time."""
 
 from __future__ import annotations
 
@@ -24,17 +24,19 @@ from callout.hearing.sound_faults import (
 from callout.ports.hearing import AudioSource, Samples
 
 CLEAR_UTTERANCES: Final = 3
-"""Utterances in a row without a fault after which it is over, and worth telling if it returns."""
+"""Consecutive utterances without a fault after which it is over, and reported again if it
+returns.
+"""
 CLEAR_S: Final = 60.0
 """Seconds without a lost block after which losing them is over."""
 COUNT_S: Final = 5.0
-"""While blocks are being lost their number is given no more often than this, and at each reply."""
+"""While blocks are being lost, their number is reported at most this often, and at each reply."""
 _ROOM_BLOCKS: Final = 8
-"""Blocks (0.26 s) of the room without which nothing is said of its noise."""
+"""Blocks (0.26 s) of the room needed to say anything about its noise."""
 _VOICE_BLOCKS: Final = 6
 """Blocks (0.19 s) of speech; clicks and the detector's false starts are shorter."""
 _NO_VOICE_DB: Final = -6.0
-"""What stands no higher over the noise than this is the noise."""
+"""Anything no further above the noise than this is noise."""
 
 _BETTER: Final = {
     Disturbance.OVERLOADED: sentences.NO_LONGER_OVERLOADS,
@@ -45,20 +47,20 @@ _BETTER: Final = {
 
 @dataclass(slots=True)
 class _Fault:
-    """Where one kind of trouble stands."""
+    """The state of one kind of trouble."""
 
     going_on: bool = False
     shown: bool = False
-    """False while the contrary fault stands in its place."""
+    """False while the opposite fault is shown instead."""
     clear: int = 0
-    """Utterances in a row without it."""
+    """Consecutive utterances without it."""
 
 
 class SoundWatch:
-    """Measures what a source gives; one thread uses it.
+    """Measures a source's sound; used by one thread.
 
-    For each block of the source ``arrived``, then ``lost``; for each that is listened to
-    ``listen``, when the segmenter has judged it, and after an utterance ``utterance``.
+    For each block of the source call ``arrived``, then ``lost``; for each one listened to
+    ``listen``, once the segmenter has judged it, and after an utterance ``utterance``.
     """
 
     def __init__(self, source: AudioSource, segmenter: Segmenter) -> None:
@@ -77,18 +79,18 @@ class SoundWatch:
         self._given_at = self._lost_at = 0.0
 
     def arrived(self) -> Level:
-        """Return the level of the block that has just come from the source."""
+        """Return the level of the block that has just arrived."""
         self._clock += BLOCK_SECONDS
         if self._before is None:
             self._before = self._dropped()
         return self._gauge.reading(BLOCK_SECONDS)
 
     def overflow(self) -> None:
-        """Count a block that the program could not deal with in time."""
+        """Count a block that the program could not process in time."""
         self._overflowed += 1
 
     def lost(self, *, now: bool = False) -> list[SoundNotice]:
-        """Return news of blocks that were lost; ``now`` gives all that is known."""
+        """Return news of lost blocks; ``now`` returns everything known."""
         total = self._dropped() - (self._before or 0) + self._overflowed
         if total > self._seen:
             self._seen, self._lost_at = total, self._clock
@@ -102,7 +104,7 @@ class SoundWatch:
         return []
 
     def listen(self, block: Samples, level: Level) -> None:
-        """Take a block that has been listened to, with the level it had at the device."""
+        """Take a block that has been listened to, with its level at the device."""
         speaking = self._segmenter.speaking
         if speaking and not self._speaking:
             self._levels.forget_speech()
@@ -128,7 +130,7 @@ class SoundWatch:
     def _faint(self, heard: Heard) -> str:
         """Return what to do; a breath is faint too, and not meant to be heard.
 
-        What was surely understood stood clear enough of the noise, whatever came before it.
+        Speech that was understood for certain was loud enough, whatever came before it.
         """
         levels = self._levels
         snr = levels.snr_db if levels.room_blocks >= _ROOM_BLOCKS else None
@@ -151,7 +153,7 @@ class SoundWatch:
         return []
 
     def _replaced(self, kind: Disturbance) -> list[SoundNotice]:
-        """Take a fault off the screen without a word: "turn it up" must not stand by "down"."""
+        """Remove a fault from the screen silently: "turn it up" must not be shown beside "down"."""
         fault = self._faults[kind]
         shown, fault.shown = fault.shown, False
         return [SoundNotice(kind, over=True)] if shown else []

@@ -1,4 +1,4 @@
-"""A sound device's own clock, read out of the uncertain times that its driver gives."""
+"""A sound device's own clock, estimated from the uncertain times that its driver gives."""
 
 from __future__ import annotations
 
@@ -7,17 +7,17 @@ import numpy as np
 _CHANCE_S = 0.004
 """Standard deviation of a driver's times."""
 _RATE = 5e-5
-"""Standard deviation of a device's rate from what it says, before anything is known: 50 ppm."""
+"""Prior standard deviation of a device's rate from its nominal one: 50 ppm."""
 _WANDERS = 1e-8
-"""How much a rate may change in a second, as a share of it."""
+"""How much a rate may change per second, as a share of it."""
 _JUMP_S = 0.3
-"""A time so far off means that samples were lost, or the device was opened again."""
+"""A time this far off means that samples were lost, or the device was reopened."""
 
 
 class SteadyClock:
     """When each sample is heard or captured: offset and rate, followed by a Kalman filter.
 
-    rate: samples a second, as the device says. Times are ``time.monotonic`` seconds.
+    rate: nominal samples per second. Times are ``time.monotonic`` seconds.
     """
 
     def __init__(self, rate: float) -> None:
@@ -33,7 +33,7 @@ class SteadyClock:
         return (1 + self._off) / self._nominal
 
     def add(self, count: float, at: float) -> bool:
-        """Learn that sample ``count`` has the time ``at``; False if it begins again there."""
+        """Note that sample ``count`` has the time ``at``; False if the clock restarts there."""
         if not self._known or abs(at - self.when(count)) > _JUMP_S:
             was_known, self._known = self._known, True
             self._count, self._at, self._off = count, at, 0.0
@@ -59,5 +59,5 @@ class SteadyClock:
         return self._at + (count - self._count) * self.period
 
     def number(self, at: float) -> float:
-        """Return the sample, and what is between two, at a time."""
+        """Return the sample number at a time, with its fraction."""
         return self._count + (at - self._at) / self.period

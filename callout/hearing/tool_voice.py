@@ -1,4 +1,4 @@
-"""Takes the tool's voice out of what a microphone hears: lines up what was played, cancels it."""
+"""Removes the tool's voice from what a microphone hears: aligns what was played, and cancels it."""
 
 from __future__ import annotations
 
@@ -13,25 +13,28 @@ from callout.ports.played_sound import PlayedPart, PlayedSound
 from callout.rates import Floats, RateConverter, Reader
 
 AHEAD_S = 0.04
-"""What is played is lined up so much too early: a driver's times may be wrong by this, and an echo
-that came before its own sound could not be cancelled."""
+"""Played sound is aligned this much too early: a driver's times may be wrong by this, and an echo
+that came before its own sound could not be cancelled.
+"""
 _ASTRAY = 0.06 * SAMPLE_RATE
-"""Samples out of line from which on it is lined up again: a buffer was lost."""
+"""Samples of misalignment at which it is aligned again: a buffer was lost."""
 _PULL, _MOST_PULL = 0.002, 2e-5
-"""Share of what it is out of line that is made good in a block, and the most of its length."""
+"""Share of the misalignment corrected per block, and the maximum as a share of the block."""
 TRUSTED_DB, LOST_DB = 8.0, 3.0
-"""Taken out so much, the way is known; below the second, no longer, unless a person speaks."""
+"""With this much removed, the path is known; below the second, no longer, unless a person
+speaks.
+"""
 ASTRAY = 0.3
-"""From this share on what is left is the tool's own voice, and no person's."""
+"""From this share on, the remainder is the tool's own voice, and no person's."""
 _NOTHING_DB = -55.0
-"""An echo below this is none: earphones, or a voice turned down."""
+"""An echo below this counts as none: earphones, or a voice turned down."""
 _SMOOTH = 0.05
 _MOST_S = 4.0
-"""Played sound that is kept at most."""
+"""Maximum seconds of played sound that are kept."""
 
 
 class ToolVoice:
-    """Follows one speaker and one microphone, both opened and lost as they please."""
+    """Follows one speaker and one microphone, either of which may be opened or lost at any time."""
 
     def __init__(self, played: PlayedSound) -> None:
         self._played = played
@@ -41,23 +44,23 @@ class ToolVoice:
         self._canceller = EchoCanceller()
         self._level_db: float | None = None
         self.trusted = False
-        """True while what is left of the tool's voice is known to be little."""
+        """True while the remainder of the tool's voice is known to be small."""
 
     @property
     def removed_db(self) -> float | None:
-        """How much of the tool's voice is taken out, lately; None before it has spoken."""
+        """How much of the tool's voice has recently been removed; None before it has spoken."""
         return self._canceller.removed_db
 
     @property
     def delay_s(self) -> float | None:
-        """From when a sound is said to be heard to when it arrives; None before it is known."""
+        """Delay from playing to arrival; None before it is known."""
         delay = self._canceller.delay_s
         return None if delay is None else delay - AHEAD_S + self._line.early_s
 
     def take(self, block: Samples, at: float) -> Samples:
         """Return a block without the tool's voice.
 
-        block: int16 at SAMPLE_RATE, a whole number of the canceller's steps. at: the moment
+        block: int16 at SAMPLE_RATE, a whole number of the canceller's steps. at: the time
         (``time.monotonic``) at which its last sample was captured.
         """
         for part in self._played.taken():
@@ -69,7 +72,7 @@ class ToolVoice:
         return self._canceller.take(block, played)
 
     def judge(self, block: Samples) -> None:
-        """Learn from a block as it is heard while the tool speaks and nobody else does."""
+        """Learn from a block as heard while the tool speaks and nobody else does."""
         level = decibels_of(float(np.sqrt(power_of(block))))
         before = level if self._level_db is None else self._level_db
         self._level_db = before + _SMOOTH * (level - before)
@@ -81,7 +84,9 @@ class ToolVoice:
 
 
 class _PlayedLine:
-    """What was played as one line of samples at SAMPLE_RATE, and when each is heard."""
+    """Everything played, as one line of samples at SAMPLE_RATE, with the time at which each is
+    heard.
+    """
 
     def __init__(self) -> None:
         self._rate = 0
@@ -90,9 +95,9 @@ class _PlayedLine:
         self._first = self._given = 0
         """Number of the first kept sample; samples of the device so far."""
         self._place: float | None = None
-        """Where reading goes on."""
+        """Where reading continues."""
         self.early_s = 0.0
-        """How much older what was read last is than what was asked for."""
+        """How much older the last samples read are than those requested."""
 
     def add(self, part: PlayedPart) -> None:
         """Take one buffer."""
@@ -131,7 +136,9 @@ class _PlayedLine:
         return self._at(places)
 
     def _not_given(self, end: float) -> float:
-        """Return how much too early ``end`` is, where a device is given its sound just in time."""
+        """Return how much too early ``end`` is, for a device that is given its sound just in
+        time.
+        """
         missing = end + self._reader.half + 2 - self._first - len(self._samples)
         return missing if 0 < missing < _ASTRAY else 0.0
 

@@ -1,4 +1,4 @@
-"""Utterances out of a stream of blocks: the same code for a microphone and a recording."""
+"""Extracts utterances from a stream of blocks: the same code for a microphone and a recording."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ from callout.hearing.segmenter import BLOCK, Cut, Segmenter
 from callout.ports.hearing import Recogniser, Samples
 
 LONG_NUMBER, FIXED_DIGITS, FREQUENCY_DECIMALS = 4, 3, 3
-"""Digits after which nobody goes on; "flaps one" may become "flaps one five"."""
+"""Numbers of digits after which nobody continues; "flaps one" may become "flaps one five"."""
 
 
 class Turns:
-    """Feeds speech to a recogniser as it comes and asks it when the speech is over."""
+    """Feeds speech to a recogniser as it arrives, and asks it when the speech is over."""
 
     def __init__(self, segmenter: Segmenter, recogniser: Recogniser) -> None:
         self._segmenter = segmenter
@@ -26,9 +26,9 @@ class Turns:
         self.armed_at = 0.0
         """Seconds of audio taken when it was last armed."""
         self._ahead: tuple[float, Heard] | None = None
-        """Seconds of silence at which it was asked already, and the answer."""
+        """Seconds of silence at which it was already asked, and the answer."""
         self._whole: frozenset[str] = frozenset()
-        """Expected numbers that are complete when they are heard: no more digits are waited for."""
+        """Expected numbers that are complete once heard: no more digits are awaited."""
 
     @property
     def clock(self) -> float:
@@ -41,12 +41,12 @@ class Turns:
         return self._segmenter.speaking
 
     def drop(self) -> None:
-        """Forget the utterance under way."""
+        """Discard the current utterance."""
         self._segmenter.reset()
         self._recogniser.reset()
 
     def listen_for(self, candidates: CandidateSet) -> None:
-        """Arm for an item; what was under way is dropped."""
+        """Arm for an item; the current utterance is discarded."""
         self._recogniser.listen_for(candidates)
         self._segmenter.reset()
         self.armed_at = self._segmenter.clock
@@ -73,7 +73,7 @@ class Turns:
         return None
 
     def end(self) -> Heard | None:
-        """End of the stream: return the utterance under way, if any."""
+        """End the stream: return the current utterance, if any."""
         return self._done(self._recogniser.decide()) if self._segmenter.speaking else None
 
     def close(self) -> None:
@@ -81,14 +81,16 @@ class Turns:
         self._recogniser.close()
 
     def _think_ahead(self) -> None:
-        """Ask once the sound is complete, while the silence that ends the utterance still runs."""
+        """Ask as soon as the sound is complete, while the silence that ends the utterance still
+        runs.
+        """
         if not self._segmenter.silence:
             self._ahead = None
         elif self._segmenter.settled:
             self._ahead = self._segmenter.silence, self._recogniser.guess()
 
     def _early(self) -> Heard:
-        """Return what is heard so far; the time it took ran while silence was waited for."""
+        """Return what is heard so far; the computing time overlapped with the silence."""
         if self._ahead is None:
             return self._recogniser.guess()
         since, heard = self._ahead
@@ -105,7 +107,7 @@ class Turns:
 
 
 def _is_complete(candidate: Candidate) -> bool:
-    """Return True if nobody would go on after the candidate's values.
+    """Return True if nobody would continue after the candidate's values.
 
     They have a fixed number of digits (heading, transponder), or four digits or more that do not
     end in a scale word or in a shortened frequency.

@@ -1,7 +1,7 @@
-"""Tells speech from other sound, 32 ms at a time: a small published network, computed with numpy.
+"""Detects speech, 32 ms at a time: a small published network, computed with numpy.
 
 Short-time spectrum, four convolutions, one recurrent layer (long short-term memory, Hochreiter and
-Schmidhuber, 1997). It has no clock and no library of its own, so it is the same everywhere.
+Schmidhuber, 1997). It needs no clock and no library of its own, so it is the same everywhere.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ _FULL_SCALE = np.float32(32_767)
 
 
 class VoiceActivity:
-    """The probability of speech in each block, given the blocks before.
+    """The probability of speech in each block, given the previous ones.
 
     Raises ModelNotFound if the installation lacks the weights.
     """
@@ -44,7 +44,7 @@ class VoiceActivity:
         self.reset()
 
     def reset(self) -> None:
-        """Forget the blocks before."""
+        """Forget the previous blocks."""
         self._output = np.zeros(_MEMORY, np.float32)
         self._cell = np.zeros(_MEMORY, np.float32)
 

@@ -1,8 +1,7 @@
-"""A person's own voice, kept as features of enrolled words; one file a person, deletable.
+"""A person's own voice, stored as features of enrolled words; one file per person, deletable.
 
-What is kept are the recogniser's inner frames of each take (no audio can be played from them),
-the colour of the voice, and by how much the phone reading was moved towards it. Recordings are
-not kept.
+The file holds the recogniser's inner frames of each take (no audio can be played from them), the
+colour of the voice, and the adaptation of the phone reading. Recordings are not kept.
 """
 
 from __future__ import annotations
@@ -27,7 +26,7 @@ from callout.errors import CalloutError
 VARIABLE = "CALLOUT_VOICES_DIR"
 VERSION = 1
 MOVES = "move."
-"""What names of kept changes begin with."""
+"""Prefix of the names of stored changes."""
 _LONGEST = 40
 _BETWEEN = " _-'.\N{RIGHT SINGLE QUOTATION MARK}"
 
@@ -56,13 +55,13 @@ class Voice:
     name: str
     takes: tuple[VoiceTake, ...]
     moves: Mapping[str, Floats] = field(default_factory=dict, repr=False, compare=False)
-    """Change of the phone reading's weights, by layer; empty where nothing is learnt yet."""
+    """Change of the phone reading's weights, by layer; empty if nothing is learnt yet."""
     moved_from: str = ""
-    """Which phone reading that is a change of."""
+    """The phone reading that this is a change of."""
 
     @property
     def words(self) -> tuple[str, ...]:
-        """The words enrolled, in the order in which they were said."""
+        """The enrolled words, in the order in which they were said."""
         return tuple(dict.fromkeys(take.word for take in self.takes))
 
 
@@ -92,13 +91,13 @@ def _is_fit_letter(char: str) -> bool:
 
 
 def voice_file(name: str, folder: Path | None = None) -> Path:
-    """Return where the voice called ``name`` is kept, whether it is there or not."""
+    """Return where the voice called ``name`` is stored, whether it exists or not."""
     key = unicodedata.normalize("NFC", checked_name(name).casefold()).replace(" ", "_")
     return (folder or voices_folder()) / f"{key}.npz"
 
 
 def keep_voice(voice: Voice, folder: Path | None = None) -> Path:
-    """Write a voice, whole or not at all; only its owner can read the file."""
+    """Write a voice, completely or not at all; only its owner can read the file."""
     path = voice_file(voice.name, folder)
     about = {
         "version": VERSION,
@@ -123,7 +122,7 @@ def keep_voice(voice: Voice, folder: Path | None = None) -> Path:
 
 
 def load_voice(name: str, folder: Path | None = None) -> Voice:
-    """Read a voice; raises VoiceInvalid, with the command that enrols it, if it is not there."""
+    """Read a voice; raises VoiceInvalid, with the command that enrols it, if it does not exist."""
     path = voice_file(name, folder)
     again = f'callout mic --enrol "{checked_name(name)}"'
     if not path.exists():

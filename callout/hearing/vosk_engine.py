@@ -1,4 +1,4 @@
-"""Recogniser: Vosk, with the phrases of the item under way as its grammar."""
+"""The Vosk recogniser, with the current item's phrases as its grammar."""
 
 from __future__ import annotations
 
@@ -22,11 +22,11 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 _LOG = logging.getLogger(__name__)
 _PAD_SECONDS = 0.3
 _PAD = bytes(2 * int(_PAD_SECONDS * SAMPLE_RATE))
-"""Silence put round each utterance: one cut close has its first or last word dropped."""
+"""Silence around each utterance: without it the first or last word is dropped."""
 
 
 class _Pass:
-    """One native recogniser and the words it has reported of the utterance under way.
+    """One native recogniser and its words for the current utterance.
 
     The library raises a bare Exception on audio it can't process; such an utterance has no words.
     """
@@ -42,7 +42,7 @@ class _Pass:
                 self._words += vosk_decision.words_of(self._native.Result())
 
     def finish(self) -> tuple[VoskWord, ...]:
-        """Return all words since the last call; the next utterance starts from nothing."""
+        """Return all words since the last call; the next utterance starts afresh."""
         with self._failures_noted():
             self._words += vosk_decision.words_of(self._native.FinalResult())
         words = () if self._failed else tuple(self._words)
@@ -77,7 +77,7 @@ class VoskRecogniser:
         self._fed = 0
 
     def listen_for(self, candidates: CandidateSet) -> None:
-        """Arm for an item; an utterance under way is forgotten."""
+        """Arm for an item; the current utterance is discarded."""
         self.reset()
         if self._model is None:
             return
@@ -102,7 +102,7 @@ class VoskRecogniser:
         return Heard(text="", engine=self.name)
 
     def decide(self) -> Heard:
-        """Say what was heard since the last ``decide`` or ``reset``, and reset."""
+        """Return what was heard since the last ``decide`` or ``reset``, and reset."""
         started = time.perf_counter()
         fed = self._fed
         free, closed = self._finish()
@@ -113,7 +113,7 @@ class VoskRecogniser:
         return self._report(decision, closed or free, free, fed, started)
 
     def reset(self) -> None:
-        """Forget the samples of the utterance under way."""
+        """Discard the samples of the current utterance."""
         # The native Reset() keeps frames of the old audio as context; finishing does not.
         self._finish()
 

@@ -1,7 +1,7 @@
-"""What a Vosk model folder must hold, checked before the native library touches it.
+"""What a Vosk model folder must contain, checked before the native library touches it.
 
-The library loads some damaged models without a word and then crashes the process, so nothing
-is handed to it before this check. The two layouts are those of Vosk's own model loader.
+The library silently loads some damaged models and then crashes the process, so nothing is passed to
+it before this check. The two layouts are those of Vosk's own model loader.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ _NAME = re.compile(r"^vosk-model-(?:small-|big-)?(?P<language>[a-z]{2,3}(?:-[a-z
 _PACKAGE = re.compile(r"^vosk_model_(?:small_)?(?P<language>[a-z]{2,3}(?:_[a-z]{2})?)$")
 _IVECTOR = ("final.dubm", "final.mat", "global_cmvn.stats", "online_cmvn.conf", "splice.conf")
 DEEPEST = 4
-"""How many folder levels below the given one a model is looked for."""
+"""Number of folder levels below the given one that are searched for a model."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ _OLD = _Layout(acoustic="final.mdl", always=("mfcc.conf", "word_boundary.int"), 
 
 
 def missing_files(folder: Path) -> tuple[str, ...]:
-    """Return the files, relative to ``folder``, that are absent or empty; none means usable."""
+    """Return the files, relative to ``folder``, that are missing or empty; none means usable."""
     layout = _model_layout(folder)
     needed = [layout.acoustic, *layout.always, *_graph_files(folder, layout)]
     if (folder / "ivector").is_dir():
@@ -52,7 +52,7 @@ def missing_files(folder: Path) -> tuple[str, ...]:
 
 
 def takes_grammar(folder: Path) -> bool:
-    """Say whether the word graph is put together at run time, so that phrases can be given."""
+    """Say whether the word graph is composed at run time, so that phrases can be given."""
     layout = _model_layout(folder)
     return not (folder / layout.graph_file("HCLG.fst")).is_file()
 

@@ -1,4 +1,4 @@
-"""From a candidate set to the phrases a Vosk model can listen for."""
+"""Turns a candidate set into the phrases that a Vosk model can listen for."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from types import MappingProxyType
 from callout.core.model.candidates import CandidateSet
 
 UNKNOWN_MARKS = ("[unk]", "<UNK>", "<unk>", "<SPOKEN_NOISE>", "[noise]", "[laughter]", "!SIL")
-"""Entries by which models say "speech, but no word of mine" or "no speech"."""
+"""Entries with which models report "speech, but no word of mine" or "no speech"."""
 
 NUMBER_WORDS = frozenset(
     num
@@ -32,23 +32,23 @@ class Grammar:
     """What to listen for, and what can't be listened for."""
 
     phrases: Mapping[Words, str] = field(default_factory=lambda: MappingProxyType({}))
-    """Words of a form, as the model spells them -> the candidate's text."""
+    """Words of a form, in the model's spelling -> the candidate's text."""
     extra: tuple[str, ...] = ()
-    """Further grammar entries: number words where a value is due, and the unknown mark."""
+    """Other grammar entries: number words if a value is expected, and the unknown mark."""
     value_words: frozenset[str] = frozenset()
-    """Words a spoken value may be made of here; empty if the item has no value."""
+    """Words that a spoken value may consist of here; empty if the item has no value."""
     left_out: Mapping[Words, str] = field(default_factory=lambda: MappingProxyType({}))
     """Forms with a word outside the vocabulary -> the candidate's text."""
 
     def entries(self) -> tuple[str, ...]:
-        """Return the phrases to give to the library; none when nothing can be recognised."""
+        """Return the phrases for the library; none if nothing can be recognised."""
         if not self.phrases and not self.value_words:
             return ()
         return (*(" ".join(words) for words in self.phrases), *self.extra)
 
 
 def sayable_words(word: str, knows: Knows) -> Words:
-    """Return ``word`` as the model spells it, in one or more words; empty if it can't."""
+    """Return ``word`` in the model's spelling, in one or more words; empty if it can't."""
     plain = unicodedata.normalize("NFC", word.strip().replace("\u2019", "'"))
     for spelled in (plain, plain.lower()):
         if _is_word(spelled) and knows(spelled):
@@ -60,7 +60,7 @@ def sayable_words(word: str, knows: Knows) -> Words:
 
 
 def build_grammar(candidates: CandidateSet, knows: Knows) -> Grammar:
-    """Return the grammar of ``candidates`` for a model whose vocabulary is ``knows``."""
+    """Return the grammar of ``candidates`` for a model; ``knows`` is its vocabulary."""
     phrases: dict[Words, str] = {}
     left_out: dict[Words, str] = {}
     for candidate in candidates.candidates:

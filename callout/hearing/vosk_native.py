@@ -1,4 +1,4 @@
-"""The native Vosk library: loading it, and keeping its chatter off the terminal."""
+"""The native Vosk library: loads it, and keeps its messages off the terminal."""
 
 from __future__ import annotations
 
@@ -40,9 +40,9 @@ def load_model(folder: Path) -> Any:
 
 
 def new_recogniser(model: Any, phrases: Iterable[str] = ()) -> Any:
-    """Return a recogniser with word confidences: free, or closed to ``phrases`` if there are any.
+    """Return a recogniser with word confidences: free, or restricted to ``phrases`` if given.
 
-    An empty grammar must never reach the library: it crashes the process later on.
+    An empty grammar must never reach the library: it crashes the process later.
     """
     listed = sorted(set(phrases))
     arguments = [json.dumps(listed, ensure_ascii=False)] if listed else []
@@ -73,7 +73,7 @@ def native_messages_kept() -> Iterator[_Messages]:
 
 
 class _Messages:
-    """What standard error's file descriptor received while it pointed to a temporary file."""
+    """What was written to standard error while it pointed to a temporary file."""
 
     def __init__(self, stack: contextlib.ExitStack) -> None:
         self._file = stack.enter_context(tempfile.TemporaryFile())  # noqa: SIM115 - the stack closes it

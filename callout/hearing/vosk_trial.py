@@ -1,7 +1,7 @@
-"""Load one model and decide on one utterance, in a process of its own.
+"""Loads one model and decides on one utterance, in a process of its own.
 
-A damaged model can take the process down with it, so it is tried where that does no harm:
-``python -m callout.hearing.vosk_trial FOLDER`` prints one line of JSON.
+A damaged model can crash its process, so it is tried where that does no harm: ``python -m
+callout.hearing.vosk_trial FOLDER`` prints one line of JSON.
 """
 
 from __future__ import annotations
@@ -13,18 +13,18 @@ from dataclasses import asdict, dataclass
 from callout.core.sentences import sound_devices as sentences
 
 ENGLISH = ("on", "off", "set", "up", "down", "open", "closed", "zero", "one", "nine")
-"""Words that every English model knows, by which the language is told."""
+"""Words that every English model knows, used to recognise the language."""
 
 
 @dataclass(frozen=True, slots=True)
 class VoskTrial:
-    """What came of loading a model."""
+    """The result of loading a model."""
 
     loads: bool
     message: str = ""
     hint: str = ""
     english: bool = False
-    """True if the vocabulary holds all of ``ENGLISH``."""
+    """True if the vocabulary contains all of ``ENGLISH``."""
 
 
 def try_model(folder: str) -> VoskTrial:
@@ -47,7 +47,7 @@ def try_model(folder: str) -> VoskTrial:
             recogniser.FinalResult()
     except CalloutError as error:
         return VoskTrial(loads=False, message=error.message, hint=error.hint)
-    except Exception as error:  # what the library raises, it raises bare
+    except Exception as error:  # the library raises bare exceptions
         return VoskTrial(loads=False, message=sentences.loads_but_cannot_hear(error))
     return VoskTrial(loads=True, english=set(ENGLISH) <= set(known))
 

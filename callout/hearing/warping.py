@@ -1,4 +1,4 @@
-"""Dynamic time warping: how alike two utterances are, however fast each part was said.
+"""Dynamic time warping: how similar two utterances are, however fast each part was said.
 
 Symmetric form of Sakoe and Chiba, IEEE Transactions on Acoustics, Speech, and Signal Processing
 26(1), 1978: a diagonal step counts twice, the sum is divided by both lengths.
@@ -17,7 +17,7 @@ _FAR = np.float32(1e9)
 
 
 def unit_directions(frames: Floats) -> Floats:
-    """Return frames (n, d) without their mean, at length one: products are then correlations."""
+    """Return frames (n, d) without their mean, at unit length: products are then correlations."""
     middle = frames.astype(np.float32) - frames.mean(axis=-1, keepdims=True)
     unit: Floats = middle / (np.linalg.norm(middle, axis=-1, keepdims=True) + 1e-6)
     return unit
@@ -26,8 +26,8 @@ def unit_directions(frames: Floats) -> Floats:
 def warped_distances(query: Floats, takes: Sequence[Floats]) -> Floats:
     """Return the warped distance of ``query`` to each take, 0 (the same) to about 1.
 
-    query: (n, d); takes: (m, d) each, both from ``unit_directions``. All takes are walked at once,
-    diagonal by diagonal.
+    query: (n, d); takes: (m, d) each, both from ``unit_directions``. All takes are processed at
+    once, diagonal by diagonal.
     """
     if not len(query) or not takes:
         return np.ones(len(takes), np.float32)
@@ -48,7 +48,7 @@ def warped_distances(query: Floats, takes: Sequence[Floats]) -> Floats:
 
 
 def _skewed_costs(query: Floats, takes: Sequence[Floats], lengths: NDArray[np.int64]) -> Floats:
-    """Return costs (diagonal, take, query frame), far where a take has no frame."""
+    """Return costs (diagonal, take, query frame), very large where a take has no frame."""
     every = 1.0 - query @ np.concatenate(takes).T
     costs = np.full((len(query) + int(lengths.max()) - 1, len(takes), len(query)), 1e6, np.float32)
     start = 0

@@ -1,4 +1,4 @@
-"""A WAV file in place of a microphone."""
+"""A WAV file instead of a microphone."""
 
 from __future__ import annotations
 
@@ -35,9 +35,9 @@ _RECORD_AGAIN = sentences.WAV_HINT
 class WavSource:
     """Streams a WAV file as port samples; never holds more than a moment of it.
 
-    Takes 8 to 384 kHz, any channel count, 8 to 32-bit PCM, 32 and 64-bit float, plain, extensible
-    and RF64 headers. A file cut short is read as far as it goes and ``cut_short`` is True.
-    Raises AudioInvalid, here for a bad file and from ``blocks`` for damage further in.
+    Accepts 8 to 384 kHz, any channel count, 8 to 32-bit PCM, 32 and 64-bit float, plain, extensible
+    and RF64 headers. A truncated file is read as far as it goes and ``cut_short`` is True. Raises
+    AudioInvalid, here for a bad file and from ``blocks`` for damage further in.
     """
 
     def __init__(
@@ -49,7 +49,7 @@ class WavSource:
     ) -> None:
         self.path = Path(path)
         self.gauge = gauge or Gauge()
-        """Level in the file, of what has been read of it."""
+        """Level in the file, for what has been read of it."""
         self.name = self.path.name
         self.cut_short = _check_header(self.path)
         self._realtime = realtime
@@ -63,7 +63,7 @@ class WavSource:
     def blocks(self) -> Iterator[Samples]:
         """Yield int16 blocks of exactly 512 samples; the last is padded with zeros.
 
-        Starts again from the beginning on each call. With ``realtime`` a block comes no earlier
+        Starts again from the beginning on each call. With ``realtime``, a block comes no earlier
         than a microphone would give it.
         """
         cutter = Blocks(BLOCK)
@@ -123,7 +123,7 @@ def read_wav(path: str | os.PathLike[str]) -> Samples:
 
 
 def _check_header(path: Path) -> bool:
-    """Refuse what is no WAV file; return True when the file ends before its header says."""
+    """Refuse anything but a WAV file; return True if the file ends before its header says."""
     try:
         if path.is_dir():
             raise _invalid_audio(path, "is a directory")
@@ -176,9 +176,9 @@ def _what_is_wrong(file: soundfile.SoundFile, path: Path) -> str:
 
 
 def _is_unfinished(path: Path) -> bool:
-    """Tell whether a header with nothing in it is followed by sound, as a killed recorder leaves.
+    """Say whether an empty header is followed by sound, as a killed recorder leaves it.
 
-    A header counts the bytes after it; one that was never completed does not.
+    A header gives the number of bytes after it; one that was never completed does not.
     """
     with path.open("rb") as stream:
         head = stream.read(8)

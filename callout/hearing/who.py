@@ -1,8 +1,8 @@
 """Which of two enrolled people spoke: the colour of the voice, and how they say that very word.
 
 The covariance is that of mean cepstra of single words, clean and in cabin noise of 20, 10 and 5 dB,
-about the speaker's mean in the clean, over 17 speakers of the shared recordings; the weight of the
-colour is a logistic over their pairs, that of the word one over 125 pairs at 10 dB.
+about the speaker's clean mean, over 17 speakers of the shared recordings; the weight of the colour
+is a logistic over their pairs, that of the word one over 125 pairs at 10 dB.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ import numpy as np
 from callout.hearing.voices import Floats, Voice
 
 SURE = 0.98
-"""Least probability at which a voice is named."""
+"""Lowest probability at which a voice is named."""
 
 
 @dataclass(frozen=True, slots=True)
 class Likeness:
-    """Plain numbers of the comparison."""
+    """Fitted numbers of the comparison."""
 
     inverse: Floats
     """Inverse within-speaker covariance of mean cepstra, (19, 19)."""
@@ -51,13 +51,13 @@ class Who:
             if voice.takes
         }
         self._spread = {v.name: 1.0 + 1.0 / len(v.takes) for v in voices if v.takes}
-        """By how much a new word spreads about a mean of so few, relative to the covariance."""
+        """How much a new word spreads about a mean of so few, relative to the covariance."""
 
     def chances(self, colour: Floats, word: Mapping[str, float]) -> dict[str, float]:
-        """Return the probability of each person, if it was one of them.
+        """Return the probability of each person, assuming it was one of them.
 
         colour: of the utterance. word: distance of each person's nearest take of the word heard;
-        empty when it is no enrolled word.
+        empty if it is not an enrolled word.
         """
         if len(self._colours) < 2 or not np.any(colour):
             return {}
@@ -70,7 +70,7 @@ class Who:
         return {name: value / sum(odds.values()) for name, value in odds.items()}
 
     def _score(self, name: str, colour: Floats) -> float:
-        """Return the log of the predictive normal density, weighed; without its constant."""
+        """Return the log of the predictive normal density, weighted; without its constant."""
         apart = colour - self._colours[name]
         spread = self._spread[name]
         far = float(apart @ self._likeness.inverse @ apart) / spread
@@ -78,6 +78,6 @@ class Who:
 
 
 def named_speaker(chances: Mapping[str, float], least: float = SURE) -> str:
-    """Return who spoke where it is clear, else an empty text."""
+    """Return who spoke if it is clear, else an empty text."""
     name = max(chances, key=lambda n: chances[n], default="")
     return name if name and chances[name] >= least else ""

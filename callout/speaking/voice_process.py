@@ -171,7 +171,7 @@ def answer_request(voice: _Voice, request: Request) -> Reply:
         return {"ok": True, **actions[request["do"]]()}
     except CalloutError as error:
         return {"ok": False, "error": error.message, "hint": error.hint}
-    except Exception as error:  # libraries' own; the parent must hear of all of them
+    except Exception as error:  # libraries' own exceptions; the parent must hear of all of them
         return {"ok": False, "error": f"{type(error).__name__}: {error}"}
 
 

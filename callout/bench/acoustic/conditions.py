@@ -1,6 +1,6 @@
 """The conditions under which replies are measured: noise, crowds, rooms, distance, a quiet voice.
 
-All are made from the recordings, the same for the same seed; no device or room was measured.
+All are simulated from the recordings, the same for the same seed; no device or room was measured.
 """
 
 from __future__ import annotations
@@ -20,9 +20,11 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 Floats = NDArray[np.float64]
 
 PEOPLE, NEAR, SEVERAL = 30, 6, 5
-"""Voices in a room full of people, and of a few who talk nearby: their words can be made out."""
+"""Voices in a room full of people, and voices of a few nearby talkers whose words are
+intelligible.
+"""
 FRAME = SAMPLE_RATE // 2
-"""Samples of silence that stand around a recording, and do not around a clip."""
+"""Samples of silence that surround a recording but not a clip."""
 QUIET_PEAK = 10 ** (-45 / 20) * 32768
 QUIET_SNR_DB, FAR_SNR_DB = 18.0, 20.0
 FAR_M, FAR_DECAY_S = 3.0, 0.35
@@ -31,14 +33,14 @@ ECHO_DECAY_S, ECHO_TAIL_DB = 0.45, 4.0
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """One surrounding: ``make`` takes a recording with silence around it, and a seed."""
+    """One environment: ``make`` takes a recording with silence around it, and a seed."""
 
     name: str
     make: Callable[[Samples, int], Samples]
 
 
 def conditions(crowd: Sequence[Samples]) -> tuple[Condition, ...]:
-    """Return all of them; crowd: voices of people who talk beside, none of them replies."""
+    """Return all of them; crowd: voices of bystanders, none of whom replies."""
     return (
         Condition("clean", lambda voice, seed: voice),
         Condition("vehicle 10 dB", partial(_vehicle, snr_db=10.0)),
@@ -57,7 +59,7 @@ def conditions(crowd: Sequence[Samples]) -> tuple[Condition, ...]:
 
 
 def _clip(voice: Samples, seed: int) -> Samples:
-    """Return the recording without the silence around it: it begins and ends as it was cut."""
+    """Return the recording without the silence around it, as it was originally cut."""
     return voice[FRAME:-FRAME]
 
 
@@ -78,7 +80,7 @@ def _clip_echo(voice: Samples, seed: int) -> Samples:
 
 
 def _over_power(clip: Samples, noise: Floats, snr_db: float) -> Samples:
-    """Return the clip in noise whose power is so far below that from the first word to the last."""
+    """Return the clip in noise of this relative power, from the first word to the last."""
     part = trimmed(clip).astype(np.float64)
     level = np.sqrt(np.mean(part**2)) or 1000.0
     scaled = noise / np.sqrt(np.mean(noise**2)) * level * 10 ** (-snr_db / 20)
@@ -117,7 +119,7 @@ def _echo(voice: Samples, seed: int) -> Samples:
 
 
 def _tail(decay_s: float, over_db: float, seed: int) -> Floats:
-    """Return a room whose tail holds so many dB more than the direct sound."""
+    """Return a room whose reverberant tail is this many dB above the direct sound."""
     room = impulse_response(decay_s, seed=seed)
     tail = room.copy()
     tail[0] = 0.0

@@ -24,11 +24,11 @@ class Fitted:
     bias: float
     weights: tuple[float, ...]
     chances: Any
-    """Of each case, by a fit without its speaker."""
+    """For each case, from a fit without its speaker."""
 
 
 def fitted_mix(cases: Sequence[tuple[tuple[PhraseScore, ...], str]], digits: int) -> Mix:
-    """Return the mix under which what was said is likeliest, over all cases."""
+    """Return the mix that makes what was said most likely, over all cases."""
     from scipy.optimize import minimize
 
     widest = max(len(scores) for scores, _ in cases)

@@ -26,7 +26,7 @@ class HeardUnder:
     scores: tuple[PhraseScore, ...]
     reading: PhoneReading
     text: TextReading | None = None
-    """What the second opinion made of it, where that is installed."""
+    """The second opinion, if installed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class OpinionCase:
 
 @dataclass(frozen=True, slots=True)
 class Fused:
-    """A decision, and what it makes of each case by a fit without the case's speaker."""
+    """A decision, and its result for each case from a fit without the case's speaker."""
 
     decision: JointDecision
     cases: list[OpinionCase]
@@ -58,7 +58,7 @@ class Fused:
 
 
 def report(cases: Sequence[OpinionCase], sure: Sequence[bool]) -> Iterator[str]:
-    """Yield a line for each condition, words and numbers apart."""
+    """Yield a line for each condition, words and numbers separately."""
     known = {_group(case) for case in cases}
     order = [c.name + more for more in ("", NUMBERS) for c in conditions(())]
     for name in [n for n in order if n in known]:
@@ -77,7 +77,7 @@ def report(cases: Sequence[OpinionCase], sure: Sequence[bool]) -> Iterator[str]:
 
 
 def reliability(cases: Sequence[OpinionCase], chances: Sequence[float]) -> Iterator[str]:
-    """Yield a reliability picture for each condition, words and numbers apart."""
+    """Yield a reliability diagram for each condition, words and numbers separately."""
     order = [c.name + more for more in ("", NUMBERS) for c in conditions(())]
     for name in order:
         there = [
@@ -110,7 +110,7 @@ def _group(case: OpinionCase) -> str:
 
 
 def _contrary(recording: CorpusRecording) -> str:
-    """Return the worst reply it may be taken for: the contrary, or the number that is expected."""
+    """Return the worst confusion: the contrary, or the expected number."""
     if is_number(recording):
         expected = recording.among[0]
         return expected if expected != recording.said else ""

@@ -1,8 +1,8 @@
-"""``callout bench fuse``: fit how the opinions are weighed together, on speakers held out.
+"""``callout bench fuse``: fits how the opinions are weighed together, on held-out speakers.
 
 Every recording is heard under every condition through the real recogniser, with an acoustic model
-that was trained without its speaker. Each reply is also weighed with the words said left out of
-the candidates: whatever leads then is wrong, and must not be believed.
+that was trained without its speaker. Each reply is also weighed with its words left out of the
+candidates: whatever then leads is wrong, and must not be believed.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ from callout.hearing.second_opinion.text_scorer import TextScorer
 from callout.ports.hearing import Samples
 
 LEFT_OUT_SHARE = 0.5
-"""Weight of a reply weighed without the words said, beside one with them."""
+"""Weight of a reply weighed without its words, relative to one with them."""
 MIX_ROUND, WEIGHT_ROUND = 4, 5
 Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
 
@@ -90,10 +90,10 @@ def command(
     agreeing: float,
     write: bool,
 ) -> None:
-    """Hear under all conditions and fit; prints the held-out result by condition.
+    """Hear under all conditions and fit; print the held-out result by condition.
 
-    Only recordings that the phone reading was not trained on are used. Needs the "fit" extra.
-    Half an hour on sixteen cores.
+    Only recordings that the phone reading was not trained on are used. Needs the "fit" extra. Takes
+    half an hour on sixteen cores.
     """
     if keep and keep.exists():
         hearings = pickle.loads(keep.read_bytes())
@@ -165,7 +165,7 @@ def _recogniser() -> EmbeddedRecogniser:
 
 @cache
 def _second() -> TextScorer | None:
-    """Return the second opinion, if it is installed: what it says is kept beside."""
+    """Return the second opinion, if it is installed; its result is stored too."""
     return TextScorer.installed() if place(MODEL) else None
 
 
@@ -176,7 +176,9 @@ def _model(path: Path) -> Acoustic:
 
 
 def fuse(hearings: Sequence[HeardUnder], limits: tuple[float, float, float]) -> Fused:
-    """Fit on all, and decide on each with a fit without its speaker; limits: as in LIMITS."""
+    """Fit on everything, and decide on each case with a fit without its speaker; limits: as in
+    LIMITS.
+    """
     replies = [h for h in hearings if h.recording.kind is CorpusKind.REPLY and h.scores]
     mix = fitted_mix([(h.scores, h.recording.said) for h in replies], MIX_ROUND)
     cases = list(cases_of(hearings, mix.ranked))
@@ -208,7 +210,7 @@ def _by_combined(scores: Sequence[PhraseScore]) -> tuple[PhraseScore, ...]:
 
 
 def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[OpinionCase]:
-    """Yield the leading candidate of each; a reply also without the words said."""
+    """Yield the leading candidate of each; for a reply also without its words."""
     for one in hearings:
         there = {c.text: c for c in listened(one.recording).candidates}
         for left_out in (False, True) if one.recording.kind is CorpusKind.REPLY else (False,):

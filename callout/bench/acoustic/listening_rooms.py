@@ -1,4 +1,5 @@
-"""Voices as rooms, crowds, engines and microphones give them: made on the accelerator, by batch.
+"""Voices changed by rooms, crowds, engines and microphones: simulated on the accelerator, in
+batches.
 
 Speed perturbation as in Ko et al., Interspeech 2015; masks over time and bands as in Park et al.
 (SpecAugment), Interspeech 2019; the rest is common practice. Everything is drawn at random.
@@ -26,7 +27,7 @@ CROWDS = (1, 1, 2, 3, 4, 5, 6, 6, 8, 12, 20, 30, 30)
 
 @dataclass(frozen=True, slots=True)
 class Pool:
-    """All voices end to end on the device, and what there is to spoil them with."""
+    """All voices end to end on the device, and the disturbances for them."""
 
     voices: Any
     """int16, (samples)."""
@@ -39,7 +40,7 @@ class Pool:
 
 
 def pool(voices: Floats, crowd: Sequence[Floats], device: str, seed: int = 3) -> Pool:
-    """Return the pool. voices: int16 samples end to end; crowd: voices that only ever disturb."""
+    """Return the pool. voices: int16 samples end to end; crowd: voices used only as disturbance."""
     import torch
 
     rng = np.random.default_rng(seed)
@@ -105,7 +106,9 @@ class Spoiler:
         return sound / sound.abs().amax(1, keepdim=True).clamp(min=1.0), count
 
     def _through(self, sound: Any, responses: Any, share: float) -> Any:
-        """Return the sound in rooms drawn at random, a share of it; every sound is filtered too."""
+        """Return the sound with random rooms applied to a share of it; all of it is filtered
+        too.
+        """
         import torch
 
         n, count = sound.shape
@@ -120,7 +123,9 @@ class Spoiler:
         return torch.fft.irfft(spectrum, size)[:, :count]
 
     def _colour(self, n: int, bins: int) -> Any:
-        """Return a microphone's gain at each frequency: a tilt, bumps, and ends that fall off."""
+        """Return a microphone's gain at each frequency: a tilt, bumps, and a roll-off at both
+        ends.
+        """
         import torch
 
         knots = self._u(-5.0, 5.0, n, 1, 9)
@@ -167,7 +172,7 @@ class Spoiler:
         return kinds[which[:, None], at.clamp(max=kinds.shape[1] - 1)]
 
     def _at_microphone(self, sound: Any) -> Any:
-        """Return the sound at full scale or far below it, at times clipped, in 16 bits."""
+        """Return the sound at full scale or far below it, sometimes clipped, in 16 bits."""
         import torch
 
         n = len(sound)

@@ -1,4 +1,4 @@
-"""Made rooms, noises and crowds to train the acoustic model in."""
+"""Simulated rooms, noises and crowds for training the acoustic model."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ ROOM_S = 0.9
 
 
 def room(rng: np.random.Generator) -> Floats:
-    """Return a made room: the direct sound, early reflections, and a tail that fades.
+    """Return a simulated room: the direct sound, early reflections, and a decaying tail.
 
     Fading time 0.1 to 0.9 s; all that comes later lies 16 dB below to 8 dB above the direct sound.
     """
@@ -25,7 +25,7 @@ def room(rng: np.random.Generator) -> Floats:
     t = np.arange(count) / SAMPLE_RATE
     tail = rng.normal(0.0, 1.0, count) * 10 ** (-3.0 * t / decay)
     tail[: int(rng.uniform(0.001, 0.012) * SAMPLE_RATE)] = 0.0
-    if rng.random() < 0.5:  # duller with time, as air and cloth take the high ones
+    if rng.random() < 0.5:  # duller with time, as air and cloth absorb high frequencies
         keep = np.exp(-t * rng.uniform(1.0, 8.0))
         tail = keep * tail + (1 - keep) * np.convolve(tail, np.ones(3) / 3, "same")
     for at in rng.integers(20, int(0.05 * SAMPLE_RATE), rng.integers(0, 8)):
@@ -70,7 +70,7 @@ def _shaped(rng: np.random.Generator, count: int, gain: Any) -> Floats:
 
 
 def crowd_of(voices: Sequence[Floats], size: int, rng: np.random.Generator) -> Floats:
-    """Return ``size`` people who talk at once, at different distances."""
+    """Return ``size`` people talking at once, at different distances."""
     count = NOISE_S * SAMPLE_RATE
     total = np.zeros(count, np.float32)
     for _ in range(size):

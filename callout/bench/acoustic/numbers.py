@@ -1,4 +1,4 @@
-"""Numbers to be heard at items: human digits said in a row, and made voices.
+"""Numbers to hear at items: human digits joined together, and synthetic voices.
 
 Pressure settings, transponder codes, headings, frequencies and altitudes. Each is heard at an item
 that expects it, and at one that expects another number, one digit off.
@@ -22,16 +22,16 @@ from callout.core.understanding.candidate_sets import candidates_for
 from callout.ports.hearing import Samples
 
 HUMAN, MADE = 80, 160
-"""Numbers of each person, and of all made voices together."""
+"""Numbers of each person, and of all synthetic voices together."""
 PREFIX = "numbers/"
 LENGTHS = (3, 4, 4, 4, 5)
 """Digits: headings, pressure settings and codes, frequencies."""
 ENOUGH = 20
-"""Single digits that a person must have said to have them joined."""
+"""Single digits needed from a person to join them."""
 
 
 def numbers(people: Iterable[CorpusRecording], seed: int = 7) -> Iterator[CorpusRecording]:
-    """Yield numbers said by the people whose digits these are, then by made voices."""
+    """Yield numbers joined from people's own digits, then spoken by synthetic voices."""
     by_speaker: dict[str, list[Spoken]] = defaultdict(list)
     for one in people:
         if one.among == DIGITS:
@@ -86,7 +86,7 @@ def _one_off(words: str, chance: random.Random) -> str:
 
 @cache
 def item(expect: str) -> CandidateSet:
-    """Return what is listened for at an item that expects a number."""
+    """Return what to listen for at an item that expects a number."""
     return candidates_for(
         expected_reply([expect], []), default_commands().groups(), default_tables()
     )

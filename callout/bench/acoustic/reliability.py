@@ -1,4 +1,4 @@
-"""How far a probability of 0.9 is right nine times in ten: by condition, on speakers held out."""
+"""Whether a probability of 0.9 is right nine times in ten: by condition, on held-out speakers."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ class Bin:
 
     count: int
     told: float
-    """Mean probability."""
+    """Mean predicted probability."""
     right: float
     """Share that was right."""
 
 
 def bins(chances: Sequence[float], right: Sequence[bool]) -> tuple[Bin, ...]:
-    """Return the tenths that hold a case, lowest first."""
+    """Return the tenths that contain a case, lowest first."""
     told, hits = np.array(chances, float), np.array(right, float)
     place = np.minimum((told * BINS).astype(int), BINS - 1)
     there = [place == n for n in range(BINS) if np.any(place == n)]
@@ -31,7 +31,7 @@ def bins(chances: Sequence[float], right: Sequence[bool]) -> tuple[Bin, ...]:
 
 
 def calibration_error(found: Sequence[Bin]) -> float:
-    """Return the expected calibration error: the mean distance, weighed by cases.
+    """Return the expected calibration error: the mean distance, weighted by cases.
 
     Guo et al., "On calibration of modern neural networks", ICML 2017, equation 3.
     """
@@ -40,7 +40,7 @@ def calibration_error(found: Sequence[Bin]) -> float:
 
 
 def picture(name: str, chances: Sequence[float], right: Sequence[bool]) -> Iterator[str]:
-    """Yield a reliability picture: a bar for what was right, a mark for what was told."""
+    """Yield a reliability diagram: a bar for the observed share, a mark for the predicted one."""
     found = bins(chances, right)
     yield f"{name}: {len(chances)} cases, expected calibration error {calibration_error(found):.3f}"
     for one in found:

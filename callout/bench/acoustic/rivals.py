@@ -1,4 +1,4 @@
-"""What a reply might be mistaken for: the same words with one of them changed for one like it."""
+"""What a reply might be mistaken for: the same words with one replaced by a similar one."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from callout.bench.fitting.training_texts import DIGITS, REPLY_WORDS, TENS
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 
 NEAR = 14
-"""Words kept that sound most like a word."""
+"""Number of similar-sounding words kept for each word."""
 OPPOSITE = (
     ("on", "off"), ("open", "closed"), ("up", "down"), ("left", "right"), ("yes", "no"),
     ("armed", "disarmed"), ("locked", "unlocked"), ("in", "out"), ("high", "low"), ("rich", "lean"),
@@ -23,7 +23,7 @@ OPPOSITE = (
 
 
 class Rivals:
-    """Finds phrases that differ from a text by one word, or by one left out or put in."""
+    """Finds phrases that differ from a text by one word changed, left out or inserted."""
 
     def __init__(self, lexicon: Lexicon, common: Sequence[str]) -> None:
         self._lexicon = lexicon

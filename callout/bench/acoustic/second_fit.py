@@ -1,8 +1,8 @@
-"""``callout bench second``: fit when two opinions together are sure, on speakers held out.
+"""``callout bench second``: fits when two opinions together are sure, on held-out speakers.
 
-Works on what ``callout bench fuse --keep`` kept, where the second opinion was installed: the first
-is fitted again without each speaker, and where it is in doubt then, the second is weighed in. Each
-reply is also weighed with the words said left out: whatever leads then is wrong.
+Uses the output of ``callout bench fuse --keep`` with the second opinion installed: the first is
+fitted again without each speaker, and where it is then in doubt, the second is weighed in. Each
+reply is also weighed with its words left out: whatever then leads is wrong.
 """
 
 from __future__ import annotations
@@ -42,10 +42,10 @@ UNDECIDED = (0.0,) * len(NAMES)
 
 @dataclass(frozen=True, slots=True)
 class DoubtfulCase:
-    """A case in which the first is in doubt and the second was asked."""
+    """A case in which the first opinion is in doubt and the second was asked."""
 
     at: int
-    """Its place among all cases."""
+    """Its index among all cases."""
     first: FirstOpinion
     text: TextReading
 
@@ -79,7 +79,9 @@ def command(keep: Path, threshold: float, plausible: float, write: bool) -> None
 
 
 def uncontradicted(fused: Fused) -> Fused:
-    """Return it with nothing sure whose free transcript is another phrase, as in a session."""
+    """Return the result with nothing sure whose free transcript is another phrase, as in a
+    session.
+    """
     sure = [
         one and not _contradicted(case) for case, one in zip(fused.cases, fused.sure, strict=True)
     ]
@@ -102,9 +104,9 @@ def _ways(case: OpinionCase) -> dict[str, frozenset[str]]:
 def second(
     fused: Fused, threshold: float, plausible: float
 ) -> tuple[SecondDecision, list[OpinionCase], list[bool], list[int]]:
-    """Return the decision, the cases and which are sure by a fit without their speakers.
+    """Return the decision, the cases, and which are sure in a fit without their speakers.
 
-    The last are the places of the cases in which the second was asked.
+    The last are the indices of the cases in which the second was asked.
     """
     doubtful = list(doubtful_cases(fused, plausible))
     share = _fitted_share(fused, doubtful)
@@ -147,7 +149,7 @@ def doubtful_cases(fused: Fused, plausible: float) -> Iterator[DoubtfulCase]:
 
 
 def _fitted_share(fused: Fused, doubtful: Sequence[DoubtfulCase]) -> Share:
-    """Return how the second counts beside the first so that what was said is likeliest."""
+    """Return the weight of the second opinion that makes what was said most likely."""
     from scipy.optimize import minimize
 
     rows: list[tuple[Any, Any, int]] = []

@@ -1,4 +1,6 @@
-"""What the acoustic model is trained on: made voices, human recordings, human digits in a row."""
+"""Training material of the acoustic model: synthetic voices, human recordings, joined human
+digits.
+"""
 
 from __future__ import annotations
 
@@ -27,9 +29,9 @@ from callout.speaking.embedded.waveform import RATE
 
 SPEEDS = (0.8, 0.9, 1.0, 1.1, 1.25)
 TURNED = "turned"
-"""The package's own voice, each time at another pitch and with another vocal tract."""
+"""The package's own voice, each time with another pitch and vocal tract."""
 STRINGS = 250
-"""Rows of digits made of each speaker's single ones."""
+"""Digit strings joined from each speaker's single ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,7 @@ class Spoken:
 
 
 def texts(lexicon: Lexicon, count: int, seed: int = 1) -> list[str]:
-    """Return what the made voices say: replies, numbers, commands, other words, rare words."""
+    """Return what the synthetic voices say: replies, numbers, commands, other words, rare words."""
     from wordfreq import top_n_list
 
     chance = random.Random(seed)
@@ -54,7 +56,7 @@ def texts(lexicon: Lexicon, count: int, seed: int = 1) -> list[str]:
 
 
 def made(said: Iterable[str], workers: int | None = None) -> Iterator[Spoken]:
-    """Yield each text in one voice of each kind that is installed; the same each time."""
+    """Yield each text in one voice of each installed kind; the same each time."""
     jobs = [(n, kind, text) for n, text in enumerate(said) for kind in kinds()]
     with ProcessPoolExecutor(workers or os.cpu_count()) as pool:
         for one in pool.map(_one, jobs, chunksize=50):
@@ -63,7 +65,7 @@ def made(said: Iterable[str], workers: int | None = None) -> Iterator[Spoken]:
 
 
 def kinds() -> tuple[str, ...]:
-    """Return the kinds of made voices there are here."""
+    """Return the kinds of synthetic voices installed here."""
     plain = {v.split(":")[0] for v in voices()}
     return (*sorted(plain), *neural_voices.installed(), TURNED)
 
@@ -84,7 +86,7 @@ def _one(job: tuple[int, str, str]) -> Spoken | None:
 
 
 def _turned(text: str, speed: float, chance: random.Random) -> Samples:
-    """Return the text in the package's voice, turned into somebody else's."""
+    """Return the text in the package's voice, changed into another speaker's."""
     timbre = Timbre(chance.uniform(0.5, 1.35), chance.uniform(0.84, 1.18))
     parts = list(_renderer().sentences(text, speed * USUAL_WPM, timbre))
     sound = convert_rate(np.concatenate(parts), RATE, SAMPLE_RATE) if parts else np.zeros(1)
@@ -102,7 +104,7 @@ def _voices(kind: str) -> tuple[str, ...]:
 
 
 def human(recordings: Iterable[CorpusRecording]) -> Iterator[Spoken]:
-    """Yield the human recordings whose words are known, and sound without speech."""
+    """Yield the human recordings with known words, and sound without speech."""
     for one in recordings:
         if (one.said or one.kind is CorpusKind.NOISE) and one.samples.any():
             group = "digits" if one.among == DIGITS else "words"
@@ -110,7 +112,7 @@ def human(recordings: Iterable[CorpusRecording]) -> Iterator[Spoken]:
 
 
 def rows_of_digits(singles: Iterable[Spoken], seed: int = 4) -> Iterator[Spoken]:
-    """Yield rows of two to five digits of one speaker each, with a reader's pauses."""
+    """Yield strings of two to five digits from one speaker each, with a reader's pauses."""
     by_speaker: dict[str, list[Spoken]] = defaultdict(list)
     for one in singles:
         by_speaker[one.speaker].append(one)
@@ -121,7 +123,7 @@ def rows_of_digits(singles: Iterable[Spoken], seed: int = 4) -> Iterator[Spoken]
 
 
 def joined(takes: list[Spoken], chance: random.Random) -> Spoken:
-    """Return takes of one speaker said in a row."""
+    """Return takes of one speaker joined together."""
     sounds = [_levelled(trimmed(take.samples)) for take in takes]
     whole = [sounds[0]]
     for _, after in pairwise(sounds):

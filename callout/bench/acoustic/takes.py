@@ -20,7 +20,7 @@ NUMBERS_UNDER = ("clean", "vehicle 10 dB", "crowd 10 dB", "echo")
 
 
 def takes(speech: Path, every: int) -> Iterator[tuple[CorpusRecording, int, int]]:
-    """Yield each recording with its seed and the place of the condition it is heard under."""
+    """Yield each recording with its seed and the index of its condition."""
     names = [c.name for c in conditions(())]
     for number, recording in enumerate(unheard(speech, every)):
         for place in range(len(names)):
@@ -31,7 +31,7 @@ def takes(speech: Path, every: int) -> Iterator[tuple[CorpusRecording, int, int]
 
 
 def crowd_of(speech: Path) -> Iterator[Samples]:
-    """Yield the voices of the crowd: every other sentence; training had the rest."""
+    """Yield the voices of the crowd: every other sentence; training used the rest."""
     everyone = [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said]
     yield from (r.samples for r in everyone[1::2])
 
@@ -49,10 +49,10 @@ def unheard(speech: Path, every: int) -> Iterator[CorpusRecording]:
 
 
 def fold_of(speaker: str) -> int:
-    """Return the group of speakers that is held out with this one."""
+    """Return the group of speakers held out together with this one."""
     return zlib.crc32(speaker.encode()) % FOLDS
 
 
 def listened(recording: CorpusRecording) -> CandidateSet:
-    """Return what is listened for when it is heard."""
+    """Return what to listen for when it is heard."""
     return item(recording.among[0]) if is_number(recording) else candidates_of(recording)

@@ -1,9 +1,9 @@
 """The acoustic model in torch, to be trained; the same layers as callout.hearing.embedded.acoustic.
 
 It is trained to name phones (connectionist temporal classification, Graves et al., ICML 2006) and,
-at the same time, to set the words said above others like them: the second is what a reply is
-decided on (maximum mutual information over a short list; Povey, "Discriminative training for large
-vocabulary speech recognition", 2005).
+at the same time, to rank the spoken words above similar ones: replies are decided on the latter
+(maximum mutual information over a short list; Povey, "Discriminative training for large vocabulary
+speech recognition", 2005).
 """
 
 from __future__ import annotations
@@ -19,20 +19,20 @@ from callout.hearing.embedded.lexicon import PHONES, Phones
 from callout.hearing.embedded.weights import Floats
 
 LAYERS = 4
-"""Blocks of attention."""
+"""Number of attention blocks."""
 DROP = 0.1
 MARGIN = 1.0
-"""Log-odds by which the words said should stand above each rival."""
+"""Log-odds by which the spoken words should lead over each rival."""
 
 
 @dataclass(frozen=True, slots=True)
 class Aims:
-    """How much the two aims count beside naming the phones."""
+    """Weights of the two objectives beside naming the phones."""
 
     told: float = 0.5
-    """The words said stand above each rival."""
+    """The spoken words lead over each rival."""
     known: float = 0.0
-    """The words said stand above one bound for all, and the rivals below."""
+    """The spoken words are above one common bound, and the rivals below it."""
 
 
 def network() -> Any:
@@ -90,7 +90,7 @@ def _inside(lengths: Any, count: int) -> Any:
 
 
 def begun(published: Mapping[str, Floats]) -> dict[str, Any]:
-    """Return a state for the network from the published encoder, without the last layer.
+    """Return an initial state from the published encoder, without the last layer.
 
     published: arrays as ``callout.hearing.second_opinion.published`` reads them.
     """

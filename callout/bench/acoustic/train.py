@@ -1,4 +1,4 @@
-"""``callout bench acoustic``: train the acoustic model, a fifth of the speakers held out each."""
+"""``callout bench acoustic``: trains the acoustic model, holding out each fifth of the speakers."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ FOLDS = 5
 EVERYONE = -1
 SILENCES = 60
 CROWD = 200
-"""Made voices in the crowds, beside half of the human sentences."""
+"""Synthetic voices in the crowds, in addition to half of the human sentences."""
 
 
 @click.command("acoustic", short_help=say.TRAIN_ACOUSTIC_MODEL)
@@ -85,7 +85,7 @@ def _write(path: Path, net: Any) -> None:
 
 
 def _kept_material(kept: Path | None, speech: Path, count: int) -> tuple[list[Spoken], list[Any]]:
-    """Return all utterances, and the voices of crowds; from the file where there is one."""
+    """Return all utterances, and the voices of crowds; from the file if there is one."""
     if kept and kept.exists():
         spoken, crowd = pickle.loads(kept.read_bytes())
         return spoken, crowd
@@ -113,19 +113,19 @@ def _spoken(speech: Path, lexicon: Lexicon, count: int) -> list[Spoken]:
 
 
 def _crowd(speech: Path, spoken: list[Spoken]) -> list[Any]:
-    """Return voices that only ever disturb; ``callout bench fuse`` has the other sentences."""
+    """Return voices used only as disturbance; ``callout bench fuse`` has the other sentences."""
     voices = [s.samples for s in spoken if s.group == "made"]
     some = random.Random(1).sample(voices, min(CROWD, len(voices)))
     return [*(r.samples for r in _sentences(speech)), *some]
 
 
 def _sentences(speech: Path) -> list[CorpusRecording]:
-    """Return half of the sentences; ``callout bench fuse`` has the crowd of the others."""
+    """Return half of the sentences; ``callout bench fuse`` uses the other half as its crowd."""
     return [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said][0::2]
 
 
 def texts_words() -> list[str]:
-    """Return the common words that rivals are made of."""
+    """Return the common words from which rivals are made."""
     from wordfreq import top_n_list
 
     return [w for w in top_n_list("en", 4000) if w.isalpha()]

@@ -23,7 +23,7 @@ KEPT_MEAN = 0.998
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """How long, how fast, and how often each group is drawn."""
+    """Number of steps, learning rate, and how often each group is drawn."""
 
     steps: int
     rate: float
@@ -38,11 +38,11 @@ SHARES = {
     2: {"made": 0.28, "words": 0.45, "digits": 0.07, "rows": 0.13, "noise": 0.05, "silence": 0.02},
 }
 AIMS = {1: torch_network.Aims(0.5, 0.0), 2: torch_network.Aims(1.0, 0.3)}
-"""First made voices alone, then human voices too."""
+"""First synthetic voices alone, then human voices too."""
 
 
 def plan(part: int, steps: int, fold: int = 0) -> Plan:
-    """Return how the first or the second part of the training goes."""
+    """Return the plan of the first or the second part of the training."""
     return Plan(steps, RATES[part], SHARES[part], AIMS[part], 10 * part + fold)
 
 
@@ -140,7 +140,7 @@ def _loss(
 
 
 def _drawn(material: Material, keep: Sequence[int], plan: Plan, chance: random.Random) -> Any:
-    """Yield batches of like length for ever, each group drawn as often as the plan says."""
+    """Yield batches of similar length forever, drawing each group as often as the plan says."""
     by_group: dict[str, list[int]] = {}
     for i in keep:
         by_group.setdefault(material.spoken[i].group, []).append(i)
@@ -165,12 +165,12 @@ def _follow(mean: dict[str, Any], net: Any, kept: float) -> None:
 
 
 def as_weights(net: Any) -> dict[str, Floats]:
-    """Return the network's weights as the package runs them, not yet rounded."""
+    """Return the network's weights in the package's form, not yet rounded."""
     return {k: v.float().cpu().numpy() for k, v in net.state_dict().items()}
 
 
 def as_state(weights: dict[str, Floats]) -> dict[str, Any]:
-    """Return weights as the package runs them as a state of the network."""
+    """Return weights in the package's form as a state of the network."""
     import torch
 
     return {name: torch.from_numpy(values) for name, values in weights.items()}

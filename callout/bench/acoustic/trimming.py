@@ -1,4 +1,4 @@
-"""Where in a recording the words are."""
+"""Finds the words in a recording."""
 
 from __future__ import annotations
 

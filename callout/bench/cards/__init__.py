@@ -1,1 +1,1 @@
-"""Invented cards, printed and photographed by simulation, and what is read off them."""
+"""Invented cards, printed and photographed in simulation, and what is read from them."""

@@ -1,4 +1,4 @@
-"""``callout bench cards``: invented cards, read in and compared with what a person understands."""
+"""``callout bench cards``: invented cards, read in and compared with a person's reading."""
 
 from __future__ import annotations
 

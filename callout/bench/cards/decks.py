@@ -33,7 +33,7 @@ class Card:
         return card_text(self.pool, self.seed, self.plain, self.hard)
 
     def made(self) -> tuple[str, bytes]:
-        """Return (ending of its file's name, the file)."""
+        """Return (file ending, file contents)."""
         pdf = print_card(self.text(), self.layout)
         if self.camera is None:
             return ".pdf", pdf
@@ -91,7 +91,7 @@ FIRST: Final = (
          Layout(columns=2, sections="banner", blanks="strokes", size=9),
          Camera(tilt=1, perspective=0.01, blur=0.5, shadow=0.3, noise=3)),
 )  # fmt: skip
-"""Rules were written with these in view."""
+"""Used while the rules were written."""
 
 
 def _later(name: str, seed: int, layout: Layout, camera: Camera | None = None) -> Card:
@@ -138,12 +138,12 @@ AFTER: Final = (
                                    sections="plain", rules=True),
            Camera(tilt=-1.5, perspective=0.012, blur=0.5, noise=3)),
 )  # fmt: skip
-"""Other layouts and other words, set when the rules were done; first read as they then were."""
+"""Other layouts and words, created after the rules; first read with the rules as they then were."""
 
 
 @dataclass(frozen=True, slots=True)
 class SetCard:
-    """One card of a deck that is set line by line."""
+    """A card laid out line by line."""
 
     deck: str
     name: str
@@ -154,7 +154,7 @@ class SetCard:
         return set_text(self.deck, self.name)
 
     def made(self) -> tuple[str, bytes]:
-        """Return (ending of its file's name, the file)."""
+        """Return (file ending, file contents)."""
         told = set_decks()[self.deck][self.name]
         pdf = set_card(self.text(), Setting(**told["set"]))
         if "photo" not in told:

@@ -1,4 +1,4 @@
-"""The lines of the cards, and what a person understands by them."""
+"""The lines of the cards, and a person's reading of them."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ import yaml
 
 @dataclass(frozen=True, slots=True)
 class Truth:
-    """An item as a person understands it."""
+    """An item as a person reads it."""
 
     challenge: str
     replies: tuple[str, ...]
@@ -28,7 +28,7 @@ class Truth:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One printed line: an item with its truth, a heading, or words beside the items."""
+    """One printed line: an item with its truth, a heading, or other words."""
 
     kind: str
     """item, section, note or caution."""
@@ -61,7 +61,7 @@ def _pools() -> Mapping[str, Any]:
 
 
 def card_text(pool: str, seed: int, plain: int, hard: int) -> CardText:
-    """Return a card of ``plain`` and ``hard`` lines out of ``pool``, always the same for a seed."""
+    """Return a card of ``plain`` and ``hard`` lines from ``pool``, the same for the same seed."""
     words = _pools()[pool]
     rng = random.Random(f"{pool}-{seed}")
     items = [_item(entry) for entry in rng.sample(words["plain"], plain)]
@@ -83,7 +83,7 @@ def card_text(pool: str, seed: int, plain: int, hard: int) -> CardText:
 
 
 def _unlike(items: Sequence[Line]) -> list[Line]:
-    """Return items without a second one of the same challenge."""
+    """Return items without repeated challenges."""
     seen: dict[str, Line] = {}
     for item in items:
         seen.setdefault(item.text.split("(")[0].strip(), item)

@@ -1,4 +1,4 @@
-"""A printed page as a telephone sees it: on a table, tilted, in a shadow, blurred, noisy."""
+"""A printed page as a phone sees it: on a table, tilted, in a shadow, blurred, noisy."""
 
 from __future__ import annotations
 
@@ -18,24 +18,24 @@ DPI: Final = 190
 
 @dataclass(frozen=True, slots=True)
 class Camera:
-    """How badly a picture is taken; 0 is not at all."""
+    """How bad a picture is; 0 means perfect."""
 
     tilt: float = 0.0
     """Degrees."""
     perspective: float = 0.0
     """Share of the page's width by which corners are moved."""
     blur: float = 0.0
-    """Pixels, standard deviation."""
+    """Blur in pixels, standard deviation."""
     shadow: float = 0.0
-    """Share of light that the darkest place lacks."""
+    """Share of light missing at the darkest point."""
     noise: float = 0.0
     """Grey levels, standard deviation."""
     glare: float = 0.0
-    """Share of the ink that the brightest place hides, as on a laminated card under a lamp."""
+    """Share of the ink hidden at the brightest point, as on a laminated card under a lamp."""
     quality: int = 85
-    """Of the JPEG."""
+    """JPEG quality."""
     quarters: int = 0
-    """Turned by quarters of a circle."""
+    """Rotation in quarter turns."""
     table: bool = True
     """The page lies on a table; False: a scan, the page fills the picture."""
 
@@ -49,7 +49,7 @@ def drawn_pdf(data: bytes, number: int = 0) -> Picture:
 
 
 def take_photo(page: Picture, camera: Camera, seed: int) -> bytes:
-    """Return ``page`` as a JPEG taken with ``camera``, always the same for a seed."""
+    """Return ``page`` as a JPEG taken with ``camera``, the same for the same seed."""
     import cv2
 
     rng = np.random.default_rng(seed)

@@ -1,4 +1,4 @@
-"""What was read off a card against what a person understands by it."""
+"""Compares what was read from a card with a person's reading."""
 
 from __future__ import annotations
 
@@ -12,7 +12,9 @@ from callout.bench.cards.lines import Truth
 from callout.core.authoring.guesses import Doubt, Guess, Reading
 
 _LIKE = 0.85
-"""Share of letters that make it the same challenge; one misread letter does not lose an item."""
+"""Share of letters needed to count as the same challenge, so that one misread letter loses no
+item.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,14 +24,14 @@ class Score:
     items: int
     found: int
     exact: int
-    """Found, with the replies that a person understands, or asked where nobody can tell."""
+    """Found with the replies that a person reads, or asked about if nobody can tell."""
     asked: int
     """Guesses with a question."""
     invented: int
-    """Guesses that are no item of the card."""
+    """Guesses that are not an item of the card."""
     quantities: int
     lost: int
-    """Values of which neither a number, a blank nor a question is left."""
+    """Values of which neither a number, a blank nor a question remains."""
     marks: int
     """Crew marks and conditions on the card."""
     marks_right: int

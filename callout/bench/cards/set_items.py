@@ -1,4 +1,4 @@
-"""Items of a card set line by line: challenge, what stands between, response, crew mark."""
+"""Items of a card laid out line by line: challenge, separator, response, crew mark."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ _LEADERS: Final[Mapping[str, str]] = {
 }
 _TABLES: Final = ("columns", "grid", "shade", "hlines")
 _TAB: Final = 13.0
-"""Millimetres between two stops."""
+"""Millimetres between two tab stops."""
 
 
 class Items(Sheet):
-    """Sets items."""
+    """Draws items."""
 
     def set_names(self) -> None:
-        """Set the heads of the columns."""
+        """Draw the column headings."""
         self.font(True)
         for (x, _, _), name in zip(self._places(), self.setting.names, strict=True):
             self.put(name, x + 1, self.y)
@@ -47,7 +47,7 @@ class Items(Sheet):
             x += share * self.width
 
     def set_item(self, line: SetLine) -> None:
-        """Set one item at the present height."""
+        """Draw one item at the present height."""
         between = self.setting.between
         if between in _TABLES or (self.setting.who == "first" and self.setting.names):
             self._set_row(line)
@@ -59,7 +59,7 @@ class Items(Sheet):
             self._set_led(line, _LEADERS.get(between, ""))
 
     def _prefix(self) -> str:
-        """Set what stands before the item, and return what belongs to its text."""
+        """Draw what precedes the item, and return the part that belongs to its text."""
         kind = self.setting.before
         if kind == "box":
             side = self.line * 0.5
@@ -137,7 +137,7 @@ class Items(Sheet):
             self.y += self.line if at == len(responses) - 1 else self.line * 0.9
 
     def _piece(self, text: str, x: float, y: float) -> None:
-        """Put a text, its blanks as the setting has them."""
+        """Draw a text, with blanks in the style of the setting."""
         if self.setting.blanks != "strokes":
             self.put(text.replace("____", "_____"), x, y)
             return

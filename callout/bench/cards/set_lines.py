@@ -1,4 +1,4 @@
-"""Cards that are set line by line: what is printed, and what a person understands by it."""
+"""Cards laid out line by line: what is printed, and a person's reading of it."""
 
 from __future__ import annotations
 
@@ -34,14 +34,14 @@ class SetLine(Line):
 
 @lru_cache(maxsize=1)
 def set_decks() -> Mapping[str, Mapping[str, Any]]:
-    """Return the decks: a name -> cards by name, each with its setting, camera and lines."""
+    """Return the decks: name -> cards by name, each with its setting, camera and lines."""
     text = (files("callout") / "data" / "bench" / "set-cards.yaml").read_text("utf-8")
     decks: Mapping[str, Mapping[str, Any]] = yaml.safe_load(text)
     return decks
 
 
 def set_text(deck: str, name: str) -> CardText:
-    """Return what stands on the card ``name``."""
+    """Return the text of the card ``name``."""
     lines = tuple(_lines(set_decks()[deck][name]["card"]))
     title = next((line.text for line in lines if line.kind == "title"), "")
     return CardText(title, lines)

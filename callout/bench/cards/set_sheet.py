@@ -1,4 +1,4 @@
-"""The sheet that cards are set on: its size, type, colours, columns, headers and footers."""
+"""The sheet that cards are drawn on: its size, type, colours, columns, headers and footers."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _PAGES: Final = {"portrait": (210, 297), "landscape": (297, 210), "kneeboard": (
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """How a card is set."""
+    """How a card is laid out."""
 
     page: str = "portrait"
     font: str = "helvetica"
@@ -31,14 +31,14 @@ class Setting:
     columns: int = 1
     between: str = "dots"
     before: str = ""
-    """Before each item: box, bullet, number or letter."""
+    """What precedes each item: box, bullet, number or letter."""
     title: str = "large"
     sections: str = "bold"
     notes: str = "plain"
     who: str = "brackets"
-    """Where crew marks stand: brackets, a first or a last column."""
+    """Where crew marks are: in brackets, in the first or in the last column."""
     names: Sequence[str] = ()
-    """The heads of the columns."""
+    """The column headings."""
     late_names: bool = False
     blanks: str = "underscores"
     response: str = "plain"
@@ -49,7 +49,7 @@ class Setting:
 
 
 class Sheet:
-    """Puts texts at places."""
+    """Draws texts at given positions."""
 
     def __init__(self, setting: Setting) -> None:
         from fpdf import FPDF
@@ -83,25 +83,25 @@ class Sheet:
         return self.margin + self.column * (self.width + self.gutter)
 
     def font(self, bold: bool = False, size: float = 0.0) -> None:
-        """Choose the type."""
+        """Select the typeface."""
         self.pdf.set_font(self.family, "B" if bold else "", size or self.setting.size)
 
     def measure(self, text: str) -> float:
-        """Return how wide ``text`` is."""
+        """Return the width of ``text``."""
         return float(self.pdf.get_string_width(text))
 
     def put(self, text: str, x: float, y: float, height: float = 0.0) -> None:
-        """Put ``text`` at a place, on the middle of a line of ``height``."""
+        """Draw ``text`` at a position, vertically centred on a line of ``height``."""
         self.pdf.set_xy(x - self.pdf.c_margin, y)
         self.pdf.cell(self.measure(text) + 2 * self.pdf.c_margin, height or self.line, text)
 
     def fill(self, left: float, width: float, height: float, colour: Sequence[int]) -> None:
-        """Colour a rectangle at the present height."""
+        """Fill a rectangle at the present height."""
         self.pdf.set_fill_color(*colour)
         self.pdf.rect(left, self.y, width, height, style="F")
 
     def wrapped(self, text: str, width: float) -> list[str]:
-        """Return ``text`` in lines no wider than ``width``; a backslash breaks a line."""
+        """Return ``text`` wrapped to ``width``; a backslash breaks a line."""
         return [line for part in text.split("\\") for line in self._lines(part.strip(), width)]
 
     def _lines(self, text: str, width: float) -> Iterator[str]:
@@ -116,7 +116,7 @@ class Sheet:
         yield held
 
     def new_page(self) -> None:
-        """Begin a page."""
+        """Start a page."""
         self.pdf.add_page()
         self.column, self.y, self.top = 0, self.margin, self.margin
         if self.setting.paper:
@@ -135,7 +135,7 @@ class Sheet:
             self.put(text, self.margin + room * (at / last if last else 0.0), y, 4)
 
     def next_column(self) -> None:
-        """Go on at the top of the next column."""
+        """Continue at the top of the next column."""
         self.column += 1
         self.y = self.top
 

@@ -1,4 +1,4 @@
-"""Cards set line by line as PDF: the layouts that real ones have."""
+"""Cards laid out line by line as PDF: the layouts that real ones have."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def set_card(card: CardText, setting: Setting) -> bytes:
 
 
 class _Setter(Items):
-    """Sets lines from top to bottom, column after column."""
+    """Draws lines from top to bottom, column by column."""
 
     def printed(self, lines: Sequence[SetLine]) -> bytes:
         """Return the PDF."""
@@ -65,7 +65,7 @@ class _Setter(Items):
         self.y += height + self.line * 0.1
 
     def _set_side(self, text: str) -> None:
-        """Set the name of a section upright, beside its items."""
+        """Draw the name of a section vertically beside its items."""
         self.font(True, self.setting.size * 0.8)
         with self.pdf.rotation(90, self.left - 2, self.y + self.measure(text) + 4):
             self.put(text, self.left - 2, self.y + self.measure(text), 4)

@@ -1,4 +1,4 @@
-"""A sheet of paper on which texts and blanks are set."""
+"""A sheet of paper on which texts and blanks are drawn."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _OWN: Final = "atkinson"
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """How a card is set."""
+    """How a card is laid out."""
 
     font: str = "helvetica"
     size: float = 11.0
@@ -43,13 +43,13 @@ class Layout:
     zebra: bool = False
     rules: bool = False
     narrow: bool = False
-    """Long responses go over two lines."""
+    """Long responses continue on a second line."""
     title: str = "large"
     """large, plain, banner or centred."""
 
 
 class Sheet:
-    """Sets texts at places, in the layout's type and with its blanks."""
+    """Draws texts in the layout's typeface and with its blanks."""
 
     def __init__(self, card: CardText, layout: Layout) -> None:
         from fpdf import FPDF
@@ -110,7 +110,7 @@ class Sheet:
         return float(self.pdf.get_string_width(text))
 
     def _place(self, text: str, x: float, y: float) -> float:
-        """Set ``text`` at a place, its blanks as the layout has them; return where it ends."""
+        """Draw ``text`` at a position, with blanks in the layout's style; return where it ends."""
         for piece, width in self._pieces(text):
             if piece == "____":
                 self._blank(x, width, y)

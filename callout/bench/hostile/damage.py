@@ -1,4 +1,4 @@
-"""Damage done to texts and bytes by a seeded chance."""
+"""Seeded random damage to texts and bytes."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ Mutation = Callable[[random.Random, str], str]
 
 
 class Target(Protocol):
-    """One kind of input: how it is made, and what the program makes of it."""
+    """One kind of input: how it is made, and how the program handles it."""
 
     suffix: str
     """Of a file that keeps one."""
@@ -28,11 +28,11 @@ class Target(Protocol):
         """Return one input."""
 
     def take(self, data: bytes) -> str:
-        """Do with it what the program does; return what became of it, in a word."""
+        """Process it as the program does; return the result in a word."""
 
 
 def refused(error: CalloutError) -> str:
-    """Return what to call a refusal; raises ValueError for one that is no help."""
+    """Return a word for a refusal; raises ValueError for an unhelpful one."""
     if not (error.message and error.hint):
         raise ValueError(f"refused without a remedy: {error.message}")
     return "refused"
@@ -46,7 +46,7 @@ def damaged(rng: random.Random, text: str) -> str:
 
 
 def damaged_bytes(rng: random.Random, data: bytes) -> bytes:
-    """Return ``data`` with bytes changed, put in, taken out, repeated or cut off."""
+    """Return ``data`` with bytes changed, inserted, removed, repeated or cut off."""
     for _ in range(_times(rng)):
         at = rng.randint(0, len(data))
         some = rng.randbytes(rng.choice((1, 1, 2, 4, 8)))

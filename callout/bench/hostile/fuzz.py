@@ -24,14 +24,14 @@ from callout.own_process import end_process, module_command, start_process
 SLOW_S: Final = 2.0
 """Processor seconds, which other programs do not lengthen."""
 HUNG_S: Final = 40.0
-"""Seconds without a word after which the worker is ended."""
+"""Seconds of silence after which the worker is ended."""
 GROWTH_MB: Final = 256.0
-"""By which one input may raise the most memory held."""
+"""Limit on how far one input may raise the peak memory."""
 
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """One input, and what became of it."""
+    """One input and its result."""
 
     seed: int
     became: str
@@ -42,7 +42,7 @@ class Tried:
 
 @dataclass(slots=True)
 class Tally:
-    """What became of all inputs of a kind."""
+    """Results of all inputs of a kind."""
 
     kind: str
     slow_s: float = SLOW_S
@@ -53,7 +53,7 @@ class Tally:
     first_mb: float = 0.0
 
     def add(self, one: Tried) -> None:
-        """Count one; what was slow or large is a failure too."""
+        """Count one; slow or large ones are failures too."""
         grown = one.peak_mb - self.peak_mb if self.peak_mb else 0.0
         self.outcomes[one.became] += 1
         self.slowest_s = max(self.slowest_s, one.seconds)
@@ -88,7 +88,7 @@ def _excess(one: Tried, grown: float, slow_s: float) -> str:
 
 
 def run(kind: Kind, root: Path, first: int, count: int, where: Path) -> Iterator[Tried]:
-    """Yield what became of each input, in worker processes that may die of one."""
+    """Yield the result of each input, from worker processes that may die of one."""
     target = opened(kind, root, where)
     if hasattr(target, "apart_only"):
         yield from (whole(target, seed) for seed in range(first, first + count))
@@ -135,18 +135,18 @@ def _read(stream: Iterator[str], lines: queue.Queue[str]) -> None:
 
 
 def _lost(target: Target, seed: int, how: str) -> Tried:
-    """Say what the command itself makes of an input at which a worker died or hung."""
+    """Report what the command itself does with an input at which a worker died or hung."""
     if not hasattr(target, "apart"):
         return Tried(seed, how, "the process was lost with it")
     return whole(target, seed, f"the worker {how}: ")
 
 
 def whole(target: Target, seed: int, before: str = "") -> Tried:
-    """Take one input the whole way, a process of its own included."""
+    """Process one input end to end, in a separate process."""
     began = _spent()
     try:
         became = target.apart(input_of(target, seed))  # type: ignore[attr-defined]
-    except Exception as error:  # whatever escapes is what is looked for
+    except Exception as error:  # anything that escapes is what we are looking for
         return Tried(seed, "crashed", f"{type(error).__name__}: {str(error)[:200]}")
     return Tried(seed, f"{before}{became}", seconds=0.0 if before else _spent() - began)
 
@@ -172,10 +172,10 @@ def _spent() -> float:
 @click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
 @click.option("--keep", type=click.Path(path_type=Path), help=sentences.KEEP)
 def command(kinds: tuple[str, ...], count: int, sample: int, first: int, keep: Path | None) -> None:
-    """Damage lists, journals, recordings, workbooks, papers, packs and queries; take each.
+    """Damage lists, journals, recordings, workbooks, papers, packs and queries, and read each one.
 
-    Run it where the repository is: whole lists and journals come from there. The exit code is 1
-    when one crashed, took more than two seconds of the processor (papers: more), or much memory.
+    Run it in the repository: complete lists and journals come from there. The exit code is 1 if one
+    crashed, took more than two processor seconds (papers: more), or too much memory.
     """
     click.echo(HEAD)
     failed = 0

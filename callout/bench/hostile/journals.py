@@ -113,7 +113,7 @@ def _body(line: bytes) -> Any:
 
 
 def _change(rng: random.Random, bodies: list[Any]) -> None:
-    """Do one thing to the records: to their order, or to a value somewhere inside one."""
+    """Change the records: their order, or a value inside one."""
     if not bodies:
         return
     one, other = rng.randrange(len(bodies)), rng.randrange(len(bodies))

@@ -1,4 +1,4 @@
-"""What a screen has told as done, and what the journals hold of it."""
+"""What a screen has acknowledged, and what the journals contain of it."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ _LINES: Final = (
 
 
 def acknowledged(screen: str) -> Counter[Done]:
-    """Return what the screen of one process told as done."""
+    """Return what the screen of one process acknowledged."""
     whole = screen[: screen.rfind("\n") + 1]
     found: Counter[Done] = Counter()
     for pattern, what in _LINES:
@@ -36,7 +36,7 @@ def acknowledged(screen: str) -> Counter[Done]:
 
 
 def kept_in(paths: Iterable[Path]) -> Counter[Done]:
-    """Return what journals hold; raises JournalDamaged for one that is not whole."""
+    """Return what journals contain; raises JournalDamaged for a damaged one."""
     records = (record for path in paths for record in read_journal(path).records)
     return Counter(done for record in records for done in _done(record))
 
@@ -53,7 +53,7 @@ def _done(record: JournalRecord) -> Iterator[Done]:
 
 
 def lost(told: Counter[Done], before: Counter[Done], after: Counter[Done]) -> Counter[Done]:
-    """Return what was told and is not among what came to the journals since ``before``."""
+    """Return what was acknowledged but is not among what reached the journals since ``before``."""
     return told - (after - before)
 
 

@@ -1,4 +1,4 @@
-"""What a person says in the sessions that are killed, from where the journals stand."""
+"""The script of a person in the sessions that are killed, continued from the journals' state."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def flight_journal(journals: Path) -> Path | None:
 
 
 def list_progress(path: Path | None) -> Progress | None:
-    """Return how far a list is; None when nothing is kept of it."""
+    """Return the progress of a list; None if nothing is stored."""
     records = read_journal(path).records if path and path.exists() else ()
     return replay_list(records) if records else None
 
@@ -55,7 +55,9 @@ def flight_progress(journals: Path) -> SectorProgress | None:
 
 
 def list_lines(progress: Progress | None, chance: random.Random | None) -> Iterator[str]:
-    """Yield what is said from here to the end of one list; with ``chance`` other things too."""
+    """Yield what the person says from here to the end of one list; with ``chance`` also other
+    things.
+    """
     if progress is None:
         yield from _lines(LISTS["before-start"], chance)
     elif not progress.ending:

@@ -1,4 +1,4 @@
-"""One session after another, killed at a random moment, with mischief done to its files."""
+"""One session after another, killed at random moments, with its files tampered with."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ _FAIR: Final = (0, 2, -signal.SIGKILL)  # done, refused in a sentence, killed
 
 @dataclass(frozen=True, slots=True)
 class Kill:
-    """One process that was killed (or ended before it could be), and what was wrong after it."""
+    """One process that was killed (or ended earlier), and what was wrong afterwards."""
 
     kind: str
     mischief: str
@@ -93,7 +93,7 @@ class Killing:
         return bool(progress and progress.ending)
 
     def kill(self) -> Kill:
-        """Start the session or continue it, kill it at some moment, and look what is kept."""
+        """Start or continue the session, kill it at some moment, and examine what is stored."""
         self.count += 1
         mischief = self.chance.choice(MISCHIEF) if self.chance.random() < 0.5 else ""
         with self._changed_files(mischief):
@@ -117,7 +117,7 @@ class Killing:
         return Kill(self.kind, mischief, done, told.total(), wrong)
 
     def finish(self) -> str:
-        """Go on to the end without a kill; return what is wrong, empty for nothing."""
+        """Continue to the end without a kill; return what is wrong, empty for nothing."""
         if self.kind == "drill":
             return ""
         for _ in range(8):
@@ -176,7 +176,7 @@ class Killing:
             time.sleep(0.001)
 
     def _mischief(self, mischief: str, screen: Path) -> tuple[int, tuple[Path, Path] | None]:
-        """Take the newest journal away, or put an older one there; return what was told so far."""
+        """Remove the newest journal, or replace it by an older one; return what was shown so far."""
         paths = [*self.journals.glob("*.jsonl"), *(self.journals / DRILLS).glob("*.jsonl")]
         if mischief not in ("vanished", "replaced") or not paths:
             return 0, None

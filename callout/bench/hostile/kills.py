@@ -61,10 +61,10 @@ def _session(session: Killing, most: int) -> Iterator[Kill]:
 @click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
 @click.option("--keep", type=click.Path(path_type=Path), help=sentences.KILLS_KEEP)
 def command(count: int, first: int, keep: Path | None) -> None:
-    """Kill lists, flights and drills and what goes on with them, and compare screens and journals.
+    """Kill lists, flights, drills and their continuations, and compare screens and journals.
 
-    Among the kills files are linked, taken away and replaced, facts changed, and a second session
-    started on the same journal. The exit code is 1 when something acknowledged was lost.
+    Between kills, files are linked, removed and replaced, facts are changed, and a second session
+    is started on the same journal. The exit code is 1 if something acknowledged was lost.
     """
     if not hasattr(os, "fork"):
         raise click.UsageError(sentences.PROCESSES_TOO_SLOW)

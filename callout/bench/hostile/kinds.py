@@ -13,7 +13,7 @@ from callout.bench.hostile.damage import Target
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Where what makes and takes one kind of input is found."""
+    """Where to find the code that makes and handles one kind of input."""
 
     module: str
     name: str

@@ -1,4 +1,4 @@
-"""Starts session processes quickly: imports once, then forks a child for each session asked for.
+"""Starts session processes quickly: imports once, then forks a child for each requested session.
 
 One JSON line in: {"args", "stdin", "out"}; one line out: the child's process id. A second line
 {"wait": pid} answers with how that child ended (negative: the signal that killed it).

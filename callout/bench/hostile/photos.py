@@ -1,4 +1,4 @@
-"""Damaged pictures, read as photographs of a list are, each in a process of its own."""
+"""Damaged pictures, read like photographs of a list, each in a process of its own."""
 
 from __future__ import annotations
 

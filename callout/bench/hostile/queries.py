@@ -1,4 +1,4 @@
-"""SQL of every kind, asked of a collection as ``callout query`` does."""
+"""SQL of every kind, put to a collection as ``callout query`` does."""
 
 from __future__ import annotations
 

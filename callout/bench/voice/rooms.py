@@ -1,4 +1,4 @@
-"""Made rooms in which the tool's voice comes back to its own microphone."""
+"""Simulated rooms in which the tool's voice comes back to its own microphone."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from callout.rates import convert_rate
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """A way from speaker to microphone: delay and reverberation in seconds, drift in ppm."""
+    """A path from speaker to microphone: delay and reverberation in seconds, drift in ppm."""
 
     delay: float
     reverberation: float
@@ -25,7 +25,7 @@ class Room:
 
     @property
     def name(self) -> str:
-        """What it is, in words."""
+        """Its description."""
         late = f"{self.delay * 1000:.0f} ms late, RT60 {self.reverberation:g} s"
         return f"{late}, clocks {self.drift:g} ppm apart" if self.drift else late
 
@@ -58,7 +58,7 @@ ROOMS = tuple(
 
 @dataclass(frozen=True, slots=True)
 class EchoLeft:
-    """What is left of the voice once the way is known, and by how much it is less, in dB."""
+    """What is left of the voice once the path is known, and the reduction in dB."""
 
     samples: Samples
     removed_db: float

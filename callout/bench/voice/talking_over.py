@@ -24,13 +24,15 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 ECHO_LEVELS = (-10.0, 0.0, 6.0)
 """The tool's voice at the microphone relative to the person, in dB."""
 LEARNED = 8
-"""Challenges heard before the one that is talked over: the way is known, and its rest."""
+"""Challenges heard before the one that is talked over, so that the path and the remainder are
+known.
+"""
 _PAUSE_S = 1.0
 
 
 @dataclass
 class OverTally:
-    """What became of replies over the challenge at one level."""
+    """Results for replies over the challenge at one level."""
 
     level: float
     replies: int = 0
@@ -109,7 +111,7 @@ def _mixed(heard: Samples, voice: Floats) -> Samples:
 def own_alone(
     bench: Bench, rooms: Sequence[Room], texts: Sequence[Samples], expects: Sequence[str]
 ) -> Iterator[tuple[Room, int, int, int]]:
-    """Yield room, challenges, those taken for a reply, and those the tool fell silent for."""
+    """Yield room, challenges, those taken for a reply, and those that silenced the tool."""
     for room in rooms:
         taken = silent = count = 0
         for number in range(0, len(texts) - LEARNED, LEARNED):
@@ -127,10 +129,10 @@ def own_alone(
 def replies_over(
     bench: Bench, rooms: Sequence[Room], texts: Sequence[Samples], people: Sequence[CorpusRecording]
 ) -> Iterator[OverTally]:
-    """Yield what became of each person's word over a challenge, by level; rooms take turns.
+    """Yield the result of each person's word over a challenge, by level; rooms take turns.
 
-    The voice falls silent as in a session: as soon as somebody is heard over it, and the device
-    has played what it was given.
+    The voice falls silent as in a session: as soon as somebody is heard over it, and the device has
+    played what it was given.
     """
     known, earlier = [], texts[:LEARNED]
     for room in rooms:

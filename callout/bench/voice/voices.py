@@ -51,7 +51,7 @@ PLATFORM = "espeak:en-gb"
 
 
 def challenges() -> list[str]:
-    """Return what the shipped lists ask, each once, in order."""
+    """Return the challenges of the shipped lists, without repeats, in order."""
     found: dict[str, None] = {}
     for path in sorted(shipped_folder(CHECKLISTS).rglob("*.yaml")):
         for text in _asked(yaml.safe_load(path.read_text(encoding="utf-8"))):
@@ -71,7 +71,7 @@ def _asked(told: object) -> Iterator[str]:
 
 
 def said(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
-    """Return a text as it is spoken, int16 at the rate of hearing."""
+    """Return a text as spoken, int16 at the rate of hearing."""
     sound: Floats = np.concatenate(list(renderer.sentences(text, WPM, timbre)))
     heard = convert_rate(sound.astype(np.float32), RATE, SAMPLE_RATE)
     result: Samples = np.round(heard * 32_767).astype(np.int16)
@@ -91,10 +91,10 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
     """Have the recogniser hear the shipped lists' challenges in the built-in voice.
 
     \b
-    understood   words lost in its transcript
-    alone        the voice late and ringing in a room, nobody replying: taken for anything
-    echo         what cancelling leaves of it, in made rooms
-    over         cancelled and gated: the voice alone, then people who talk over it
+    understood   words lost when the recogniser transcribes it
+    alone        the voice late and echoing in a room: is it taken for a reply?
+    echo         what is left of it after cancelling, in simulated rooms
+    over         cancelled and gated: the voice alone, then people talking over it
     """
     renderer, texts = Renderer.shipped(), challenges()[:most]
     bench = Bench(EmbeddedRecogniser())
@@ -107,7 +107,7 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
     if only in (None, "echo"):
         for room in ROOMS:
             left = echo_left(room, [said(renderer, t, FIRST) for t in texts[:20]])
-            click.echo(f"{room.name}: taken out {left.removed_db:.0f} dB")
+            click.echo(f"{room.name}: removed {left.removed_db:.0f} dB")
     if only in (None, "over"):
         both = [said(renderer, t, (FIRST, SECOND)[n % 2]) for n, t in enumerate(texts)]
         for line in _over(bench, both, corpus, share):
@@ -162,7 +162,7 @@ def _quiet(samples: Samples) -> Samples:
 
 
 def _alone(bench: Bench, renderer: Renderer, texts: list[str], level: float) -> str:
-    """Have every challenge in both voices come late, at an item that expects something."""
+    """Play every challenge in both voices late, at an item that expects something."""
     taken: list[str] = []
     count = 0
     for number, (text, timbre) in enumerate(product(texts, TIMBRES.values())):

@@ -1,10 +1,10 @@
-"""Our own acoustic model: phones read off the sound itself, by arithmetic alone.
+"""Our own acoustic model: phones read directly from the sound, with numpy alone.
 
-Two convolutions and four blocks of attention over a log-mel spectrogram, then one linear layer to
-phones: 7.6 million numbers, kept as 8-bit integers with one scale a row. They began as the encoder
-of a published speech model (its card: ``models_readme/acoustic.md``) and were trained on with
-``callout bench acoustic``. Nothing but numpy runs here, so that a reply is scored alike on every
-platform and with every runtime.
+Two convolutions and four attention blocks over a log-mel spectrogram, then one linear layer to
+phones: 7.6 million parameters, stored as 8-bit integers with one scale per row. They began as the
+encoder of a published speech model (its card: ``models_readme/acoustic.md``) and were trained
+further with ``callout bench acoustic``. Only numpy runs here, so a reply is scored alike on every
+platform.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ RANGE = 8.0
 """Powers of ten below the loudest band at which the spectrogram is cut off."""
 FRAME_S = 2 * HOP / SAMPLE_RATE
 LONGEST_S = 12.0
-"""Speech longer than this is not a reply; the rest is not looked at."""
+"""Longer speech is not a reply; the rest is ignored."""
 SHORTEST = WINDOW
 
 
@@ -44,11 +44,11 @@ class Acoustic:
 
     @property
     def layers(self) -> int:
-        """Blocks of attention."""
+        """Number of attention blocks."""
         return sum(name.endswith("norm1.weight") for name in self.weights)
 
     def read(self, samples: Samples) -> Floats:
-        """Return log-probabilities (frames, phones + 1) of one utterance, a frame each 20 ms.
+        """Return log-probabilities (frames, phones + 1) of one utterance, one frame per 20 ms.
 
         samples: 16-bit mono at 16 kHz. No frames for less than SHORTEST samples.
         """
@@ -90,7 +90,7 @@ class Acoustic:
 def log_mel_spectrogram(sound: Floats) -> Floats:
     """Return the log-mel spectrogram (frames, 80) of mono 16 kHz sound in -1 to 1.
 
-    Windows of 25 ms each 10 ms, cut off 80 dB below the loudest, about -1 to 1.
+    Windows of 25 ms every 10 ms, cut off 80 dB below the loudest, about -1 to 1.
     """
     padded = np.pad(sound, WINDOW // 2, mode="reflect")
     count = len(sound) // HOP
@@ -126,14 +126,14 @@ def _to_hertz(mels: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def position_codes(count: int) -> Floats:
-    """Return sines and cosines (count, 384) that tell frames apart by their place."""
+    """Return sines and cosines (count, 384) that encode the position of each frame."""
     rates = np.exp(-np.log(10_000.0) / (WIDTH // 2 - 1) * np.arange(WIDTH // 2))
     angles = np.arange(count)[:, None] * rates
     return np.concatenate([np.sin(angles), np.cos(angles)], 1).astype(np.float32)
 
 
 def _convolve_frames(x: Floats, kernel: Floats, step: int) -> Floats:
-    """Convolve (frames, in) with a kernel (out, in, 3), zeros beyond the ends."""
+    """Convolve (frames, in) with a kernel (out, in, 3), zero-padded."""
     padded = np.pad(x, ((1, 1), (0, 0)))
     count = (len(x) - 1) // step + 1
     taps = [padded[i : i + step * (count - 1) + 1 : step] @ kernel[:, :, i].T for i in range(3)]
@@ -141,14 +141,16 @@ def _convolve_frames(x: Floats, kernel: Floats, step: int) -> Floats:
 
 
 def _gelu(x: Floats) -> Floats:
-    """Return the smooth ramp x * P(normal < x) in its usual approximation by tanh."""
+    """Return x * P(normal < x) in its usual tanh approximation."""
     slope = np.float32(0.7978845608) * (x + np.float32(0.044715) * x**3)
     out: Floats = np.float32(0.5) * x * (1 + np.tanh(slope))
     return out
 
 
 def pack_weights(weights: dict[str, Floats]) -> dict[str, NDArray[Any]]:
-    """Return the weights as kept on disk: matrices as int8 with one scale a row, the rest in 16."""
+    """Return the weights as stored on disk: matrices as int8 with one scale per row, the rest in 16
+    bits.
+    """
     kept: dict[str, NDArray[Any]] = {}
     for name, values in weights.items():
         if values.ndim < 2:
@@ -162,7 +164,7 @@ def pack_weights(weights: dict[str, Floats]) -> dict[str, NDArray[Any]]:
 
 
 def unpack_weights(file: IO[bytes]) -> dict[str, Floats]:
-    """Return the weights out of a file written with ``pack_weights``."""
+    """Return the weights from a file written with ``pack_weights``."""
     with np.load(file) as data:
         return _as_numbers({name: data[name] for name in data.files})
 

@@ -1,8 +1,8 @@
-"""The phone reading fitted to a person: a few steps of training on the takes they enrolled.
+"""Fits the phone reading to a person: a few training steps on the takes they enrolled.
 
-Same loss as the training of the shipped reading (``callout bench fit``), optimiser of Kingma and
-Ba, ICLR 2015. Half of each batch is of other words in made voices, shipped beside the reading:
-without them it comes to hear the enrolled words everywhere (bench/results, own-voice).
+Same loss as for the shipped reading (``callout bench fit``), optimiser of Kingma and Ba, ICLR 2015.
+Half of each batch is other words in synthetic voices, shipped with the reading: without them it
+begins to hear the enrolled words everywhere (bench/results, own-voice).
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, convolve_fr
 STEPS, BATCH, RATE = 30, 32, 5e-4
 _MOMENTUM, _SQUARES, _SMALL = 0.9, 0.999, 1e-8
 _GAP = 1
-"""Rows of nothing between two utterances, as wide as a convolution reaches."""
+"""Empty rows between two utterances, as wide as a convolution reaches."""
 
 Weights = dict[str, Floats]
 
@@ -38,7 +38,7 @@ class SpokenTake:
 
 @dataclass(frozen=True, slots=True)
 class OtherWords:
-    """Encoder frames of made speech (``callout bench fit``): what must not be forgotten."""
+    """Encoder frames of synthetic speech (``callout bench fit``): what must not be forgotten."""
 
     frames: tuple[Floats, ...]
     texts: tuple[str, ...]
@@ -53,7 +53,7 @@ class OtherWords:
             return cls(tuple(parts), tuple(map(str, data["texts"])))
 
     def keep(self, path: Path) -> None:
-        """Write them, each value in eight bits."""
+        """Write them with eight bits per value."""
         whole = np.concatenate(self.frames).astype(np.float32)
         scale = np.abs(whole).max(axis=0) / 127.0 + 1e-9
         np.savez_compressed(
@@ -73,7 +73,7 @@ def fit_probe(
 ) -> PhoneProbe:
     """Return ``probe`` after ``steps`` steps on the takes; seeded, the same for the same takes.
 
-    others: speech of which half of each batch is drawn, so that it is not forgotten.
+    others: speech for half of each batch, so that it is not forgotten.
     """
     usable, known = _usable_takes(probe, takes), _usable_takes(probe, others)
     if not usable:
@@ -95,7 +95,7 @@ def fit_probe(
 
 
 def _usable_takes(probe: PhoneProbe, takes: Sequence[SpokenTake]) -> list[tuple[Floats, Phones]]:
-    """Return those with frames enough for their phones."""
+    """Return the takes with enough frames for their phones."""
     pairs = [
         _likeliest_pronunciation(probe, take) for take in takes if take.ways and len(take.frames)
     ]
@@ -109,7 +109,7 @@ def _likeliest_pronunciation(probe: PhoneProbe, take: SpokenTake) -> tuple[Float
 
 
 def _loss_gradient(w: Weights, batch: Sequence[tuple[Floats, Phones]]) -> Weights:
-    """Return the gradient of the mean loss per phone; all utterances run through as one."""
+    """Return the gradient of the mean loss per phone; all utterances are processed as one."""
     lengths = [len(frames) for frames, _ in batch]
     hidden, kept, starts = _laid_out([frames for frames, _ in batch])
     middle = hidden - hidden.mean(-1, keepdims=True)

@@ -21,9 +21,9 @@ Doubles = NDArray[np.float64]
 def phone_occupancies(log_probs: Floats, lengths: Sequence[int], said: Sequence[Phones]) -> Floats:
     """Return the share of each phone in each frame, (utterances, frames, phones + 1).
 
-    log_probs: (utterances, frames, phones + 1), number 0 being "no phone"; of an utterance only
-    the first ``lengths`` frames count, the rest comes back as zeros. Utterances too short for
-    their phones come back as zeros altogether.
+    log_probs: (utterances, frames, phones + 1), number 0 being "no phone"; only the first
+    ``lengths`` frames of an utterance count, the rest are returned as zeros. Utterances too short
+    for their phones are returned as all zeros.
     """
     states, skip, last = phone_lattice(said)
     frames, widths = np.array(lengths), last + 1
@@ -61,7 +61,7 @@ def _forward_pass(emitted: Doubles, skip: NDArray[np.bool_]) -> Doubles:
 
 
 def _reversed_values(values: Doubles, frames: Whole, widths: Whole) -> Doubles:
-    """Return each utterance with its frames and its states in reverse; padding stays at the end."""
+    """Return each utterance with its frames and its states reversed; padding stays at the end."""
     times, _, states = values.shape
     when = _reversed_places(frames, times)
     which = _reversed_places(widths, states)

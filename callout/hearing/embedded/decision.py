@@ -1,4 +1,4 @@
-"""The calibrated decision: is the best phrase what was said?"""
+"""The calibrated decision: was the best phrase said?"""
 
 from __future__ import annotations
 
@@ -11,21 +11,23 @@ from callout.hearing.embedded.evidence import NETWORK, logistic_curve
 
 @dataclass(frozen=True, slots=True)
 class EmbeddedDecision:
-    """A logistic over evidence; over the network's it is fitted by ``callout bench fit``."""
+    """A logistic over evidence; for the network's evidence it is fitted by ``callout bench
+    fit``.
+    """
 
     bias: float
-    """Log-odds with no evidence."""
+    """Log-odds without evidence."""
     weights: tuple[float, ...]
     """One for each entry of the evidence, in its order."""
     threshold: float
-    """Least probability at which the recogniser is sure."""
+    """Lowest probability at which the recogniser is sure."""
 
     def score(self, evidence: tuple[float, ...]) -> float:
         """Return the log-odds that the best phrase was said."""
         return self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True))
 
     def confidence(self, score: float) -> float:
-        """Return the probability, 0 to 1, of given log-odds."""
+        """Return the probability, 0 to 1, for given log-odds."""
         return logistic_curve(score)
 
 

@@ -21,7 +21,7 @@ WIDTH = HEADS * HEAD_SIZE
 
 
 class Encoder:
-    """Three convolutions and six layers of attention: samples to frames."""
+    """Three convolutions and six attention layers: samples to frames."""
 
     def __init__(self, weights: Weights) -> None:
         plain = weights.plain
@@ -67,7 +67,7 @@ def _kernel(weight: Floats) -> Floats:
 
 
 def dense(weights: Weights, name: str) -> tuple[Floats, Floats]:
-    """Return a linear layer's matrix and what it adds."""
+    """Return a linear layer's matrix and bias."""
     return weights.matrix(name), weights.plain(f"{name}.bias")
 
 

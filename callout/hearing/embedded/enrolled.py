@@ -20,9 +20,9 @@ from callout.ports.hearing import Samples
 
 
 def learn_change(voice: Voice, more: Sequence[VoiceTake] = ()) -> Voice:
-    """Return the voice with the phone reading's change towards it; takes some seconds.
+    """Return the voice with the phone reading adapted to it; takes some seconds.
 
-    more: further takes to learn from that are not kept, as heard in other rooms.
+    more: further takes to learn from that are not stored, as heard in other rooms.
     """
     probe, lexicon, other = PhoneProbe.shipped(), Lexicon.shipped(), OtherWords.shipped()
     takes = [SpokenTake(take.frames, lexicon.phrase(take.word)) for take in (*voice.takes, *more)]
@@ -35,14 +35,14 @@ def learn_change(voice: Voice, more: Sequence[VoiceTake] = ()) -> Voice:
 
 
 def is_learnt(voice: Voice, probe: PhoneProbe) -> bool:
-    """Return True if what was learnt of the voice belongs to this phone reading."""
+    """Return True if the voice was learnt with this phone reading."""
     shapes = {name: weights.shape for name, weights in probe.weights.items()}
     mine = {name: move.shape for name, move in voice.moves.items()}
     return voice.moved_from == probe.mark and mine == shapes
 
 
 class EnrolledRecogniser(EmbeddedRecogniser):
-    """Compares every reply with the enrolled voices, and says whose it was where that is clear."""
+    """Compares every reply with the enrolled voices, and names the speaker if that is clear."""
 
     def __init__(self, voices: Sequence[Voice], decision: JointDecision | None = None) -> None:
         super().__init__(decision)
@@ -51,7 +51,7 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         self.know(voices)
 
     def know(self, voices: Sequence[Voice]) -> None:
-        """Compare with these people from now on; with none it hears as without enrolment."""
+        """Compare with these people from now on; without any, it hears as without enrolment."""
         known = [
             voice if is_learnt(voice, self._general) else learn_change(voice) for voice in voices
         ]
@@ -62,7 +62,9 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         self.reset()
 
     def opinion(self, samples: Samples) -> Opinion | None:
-        """Score one utterance, then look at the people's own words; None for no speech at all."""
+        """Score one utterance, then compare it with the people's own words; None if there is no
+        speech.
+        """
         self._heard = None
         impression = self.impression(samples)
         if impression is None:
@@ -82,11 +84,11 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         return replace(opinion, scores=look.scores, own=look.added, moved=moved)
 
     def guess(self) -> Heard:
-        """Decide on the samples so far, and name the voice."""
+        """Decide on the samples so far, and name the speaker."""
         return self._with_voice(super().guess())
 
     def decide(self) -> Heard:
-        """Decide, and name the voice."""
+        """Decide, and name the speaker."""
         return self._with_voice(super().decide())
 
     def _with_voice(self, heard: Heard) -> Heard:

@@ -1,4 +1,4 @@
-"""From log-likelihoods to evidence about the best phrase."""
+"""Turns log-likelihoods into evidence about the best phrase."""
 
 from __future__ import annotations
 
@@ -12,38 +12,40 @@ from rapidfuzz.distance import Levenshtein
 from callout.hearing.embedded.weights import Floats
 
 PRIOR = 0.4
-"""Share of a phrase's score on mere noise that is taken off: some words are always likely."""
+"""Share of a phrase's score on mere noise that is subtracted: some words are always likely."""
 PHONE_SHARE = 0.5
-"""Weight of the phone reading beside the decoder's score."""
+"""Weight of the phone reading relative to the decoder's score."""
 WORST = -25.0
-"""Decoder scores below this say nothing more."""
+"""Decoder scores below this carry no more information."""
 CLEAR_DB = 25.0
-"""A voice this far above the room is not heard any better for standing further."""
+"""Above this signal-to-noise ratio, in dB, a voice is not heard any better."""
 LONG = 6
-"""Phones of a word beyond which length tells no more; the decision is fitted on single words."""
+"""Phones of a word beyond which length makes no difference; the decision is fitted on single
+words.
+"""
 WORST_PHONES = -40.0
-"""Phone scores below this say nothing more."""
+"""Phone scores below this carry no more information."""
 WORST_SOUND = -60.0
-"""Scores of the acoustic model below this say nothing more."""
+"""Acoustic scores below this carry no more information."""
 
 
 @dataclass(frozen=True, slots=True)
 class PhraseScore:
-    """One candidate's evidence, natural logarithms throughout."""
+    """One candidate's evidence, in natural logarithms."""
 
     text: str
     raw: float
     """Decoder's log-likelihood, summed over ways of saying and writing."""
     adjusted: float
-    """``raw`` less its share of the score on noise."""
+    """``raw`` minus its share of the score on noise."""
     phones: float = WORST_PHONES
-    """Log-probability of its pronunciation in the phone reading, best way of saying."""
+    """Log-probability of its pronunciation in the phone reading, for the best way of saying it."""
     length: int = 4
     """Phones in its usual pronunciation."""
     sound: float = WORST_SOUND
-    """Log-probability of its pronunciation by the acoustic model, best way of saying."""
+    """Log-probability of its pronunciation in the acoustic model, for the best way of saying it."""
     standing: float = 0.0
-    """All opinions together, up to a constant: the order of the candidates."""
+    """All opinions together, up to a constant: it orders the candidates."""
 
     @property
     def combined(self) -> float:
@@ -57,15 +59,15 @@ class AcousticReading:
 
     phones: tuple[int, ...] = ()
     score: float = 0.0
-    """Log-probability of exactly those."""
+    """Log-probability of exactly those phones."""
     frames: int = 0
-    """Of 20 ms."""
+    """Frames of 20 ms."""
     empty: float = 0.0
     """Sum over the frames of the log-probability of no phone."""
 
     @classmethod
     def of(cls, phones: tuple[int, ...], score: float, frames: Floats) -> AcousticReading:
-        """Return what was read off frames (n, phones + 1) of log-probabilities, none first."""
+        """Return the reading of frames (n, phones + 1) of log-probabilities, with none first."""
         return cls(phones, score, len(frames), float(frames[:, 0].sum()))
 
 
@@ -80,11 +82,11 @@ class PhoneReading:
     phones: tuple[int, ...] = ()
     """Phones read frame by frame."""
     phones_score: float = 0.0
-    """Log-probability of exactly those."""
+    """Log-probability of exactly those phones."""
     snr_db: float = CLEAR_DB
-    """How far the voice stands above the room."""
+    """Signal-to-noise ratio of the voice."""
     sound: AcousticReading = AcousticReading()
-    """What the acoustic model read."""
+    """The acoustic model's reading."""
 
 
 NETWORK = (
@@ -92,19 +94,19 @@ NETWORK = (
     "gap", "raw", "adjusted", "alike", "same", "agree", "phones_alike", "length", "free",
     "free_words", "snr",
 )  # fmt: skip
-"""Names of the numbers out of the network's two opinions."""
+"""Names of the features from the network's two opinions."""
 ACOUSTIC = (
     "standing_lead", "sound_lead", "sound_gap", "sound_gap_each", "sound_each", "sound_alike",
     "sound_first", "seconds", "sound_free", "sound_empty", "sound_longer",
 )  # fmt: skip
-"""Names of the numbers out of the acoustic model's, and out of all together."""
+"""Names of the features from the acoustic model, and from all opinions together."""
 _WEIGHED = (
     "sound_lead", "sound_gap_each", "sound_alike", "phones_lead", "decoder_lead", "sound_each",
 )  # fmt: skip
 PRODUCTS = tuple((a, b) for n, a in enumerate(_WEIGHED) for b in _WEIGHED[n:])
-"""How far one opinion counts hangs on the others: in a crowd the decoder hears the crowd."""
+"""How far one opinion counts depends on the others: in a crowd the decoder hears the crowd."""
 FEATURES = (*NETWORK, *ACOUSTIC, *(f"{a}*{b}" for a, b in PRODUCTS))
-"""Names of the numbers that ``evidence_features`` returns, in order."""
+"""Names of the features that ``evidence_features`` returns, in order."""
 
 
 def plain_words(text: str) -> str:
@@ -125,8 +127,8 @@ def evidence_features(
 ) -> tuple[float, ...]:
     """Return the evidence on ``scores[0]`` as numbers, in the order of FEATURES.
 
-    scores: all candidates, best first. spellings, sounds: the ways the best one may be written
-    and pronounced, for comparison with what was heard without candidates.
+    scores: all candidates, best first. spellings, sounds: the ways to write and pronounce the best
+    one, for comparison with what was heard without candidates.
     """
     found = (*_by_network(scores, spellings, sounds, reading), *_by_sound(scores, sounds, reading))
     named = dict(zip((*NETWORK, *ACOUSTIC), found, strict=True))
@@ -196,9 +198,9 @@ def logistic_curve(score: float) -> float:
 
 
 def _word_for_word(heard: str, known: set[str]) -> float:
-    """Return how much it tells that the transcript is one of the ways to write the best phrase.
+    """Return how much it means that the transcript is one of the ways to write the best phrase.
 
-    One word may be that at random; of several words each further one speaks for it.
+    A single word may match by chance; each further word counts in its favour.
     """
     return float(min(max(len(heard.split()) - 1, 1), 3)) if heard in known else 0.0
 

@@ -1,8 +1,8 @@
-"""Is the best phrase what was said? Two ways to be sure of it.
+"""Was the best phrase said? There are two ways to be sure of it.
 
-The network alone may be, as far as the acoustic model hears no other phrase and all opinions
-together do not doubt it; or all opinions weighed together are. Where more words were heard than the
-phrase has, another voice may be in it, and the second asks for more.
+Either the network alone is sure, provided the acoustic model hears no other phrase and all opinions
+together do not doubt it; or all opinions weighed together are sure. If more words were heard than
+the phrase has, another voice may be in it, and the second way needs a higher probability.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ from callout.hearing.embedded.evidence import FEATURES, NETWORK, logistic_curve
 from callout.hearing.embedded.standing import EVEN, Mix
 
 SLIP = 1
-"""Words that a transcript may have too many: "Of, uh" for "off"."""
+"""Extra words allowed in a transcript: "Of, uh" for "off"."""
 NEVER = 2.0
-"""A probability that is not reached."""
+"""A probability that is never reached."""
 SILENT = EmbeddedDecision(0.0, (0.0,) * len(NETWORK), NEVER)
 """A network that is never sure."""
 LIMITS = ("threshold", "among_others", "agreeing")
-"""Names of the probabilities that are asked for."""
+"""Names of the required probabilities."""
 _LEAD, _SOUND_LEAD = FEATURES.index("lead"), FEATURES.index("sound_lead")
 
 
@@ -32,31 +32,31 @@ class JointDecision(EmbeddedDecision):
     """A logistic over all evidence beside the network's own; fitted by ``callout bench fuse``."""
 
     threshold: float = NEVER
-    """Least probability at which the recogniser is sure by all opinions together."""
+    """Lowest probability at which all opinions together are sure."""
     among_others: float = NEVER
-    """The same where more words were heard than the phrase has."""
+    """The same if more words were heard than the phrase has."""
     agreeing: float = 0.0
-    """Least probability by all opinions together where the network alone is sure."""
+    """Lowest probability by all opinions together if the network alone is sure."""
     mix: Mix = EVEN
     """How the opinions rank the candidates."""
     network: EmbeddedDecision = SILENT
 
     def by_network(self, evidence: tuple[float, ...], added: float) -> float:
-        """Return the probability by the network alone; 0 where another phrase leads.
+        """Return the network's own probability; 0 if another phrase leads.
 
-        added: log-odds out of earlier tries and the person's own voice.
+        added: log-odds from earlier attempts and the person's own voice.
         """
         if evidence[_LEAD] < 0 or evidence[_SOUND_LEAD] < 0:
             return 0.0
         return logistic_curve(self.network.score(evidence[: len(NETWORK)]) + added)
 
     def suffices(self, joint: float, alone: float, more_words: bool) -> bool:
-        """Return True if one of the two probabilities is enough to be sure."""
+        """Return True if one of the two probabilities is high enough."""
         least = self.among_others if more_words else self.threshold
         return joint >= least or (alone >= self.network.threshold and joint >= self.agreeing)
 
     def confidence_of(self, joint: float, alone: float) -> float:
-        """Return the higher of the two; the network's alone counts in full where both agree."""
+        """Return the higher of the two; the network's own counts in full if both agree."""
         kept = alone if joint >= self.agreeing else min(alone, self.network.threshold)
         return max(joint, kept)
 

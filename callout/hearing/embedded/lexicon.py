@@ -12,10 +12,10 @@ PHONES = (
     "IH", "IY", "JH", "K", "L", "M", "N", "NG", "OW", "OY", "P", "R", "S", "SH", "T", "TH", "UH",
     "UW", "V", "W", "Y", "Z", "ZH",
 )  # fmt: skip
-"""The dictionary's 39 phones, without stress; number 0 is kept for "no phone"."""
+"""The dictionary's 39 phones, without stress; number 0 is reserved for "no phone"."""
 NUMBER = {phone: i + 1 for i, phone in enumerate(PHONES)}
 MOST_WAYS = 6
-"""Pronunciations kept for one phrase of up to two words; a longer one keeps LONG_WAYS."""
+"""Pronunciations kept for a phrase of up to two words; a longer one keeps LONG_WAYS."""
 LONG_WAYS = 2
 SHORTEST_PART = 3
 
@@ -39,7 +39,7 @@ class Lexicon:
         return cls(text, (folder / "pronunciations.txt").read_bytes())
 
     def word(self, word: str) -> tuple[Phones, ...]:
-        """Return the pronunciations of a lower-case word; empty if it cannot be worked out."""
+        """Return the pronunciations of a lower-case word; empty if unknown."""
         if word not in self._known:
             self._known[word] = self._look_up(word) or self._in_two(word)
         return self._known[word]

@@ -1,10 +1,10 @@
 """The speech network, computed with numpy in 32-bit numbers.
 
-A transformer (Vaswani et al., 2017) with three convolutions in front, turned positions (Su et al.,
+A transformer (Vaswani et al., 2017) with three convolutions in front, rotary positions (Su et al.,
 2021), normalised inputs to each part, and gated units in the decoder (Shazeer, 2020). The weights
-were published with 8 bits each. A runtime that also rounds every activation to 8 bits lets the last
-bit of one product decide how the next is rounded: its answer changes with its version, the
-processor and the other phrases in the batch by some two per cent. Here nothing is rounded.
+were published with 8 bits each. A runtime that also rounds every activation to 8 bits makes the
+result depend on its version, the processor and the other phrases in the batch, by some two per
+cent, because the last bit of one product decides how the next is rounded. Here nothing is rounded.
 """
 
 from __future__ import annotations
@@ -26,9 +26,9 @@ from callout.hearing.embedded.weights import Floats, Weights
 SHARES = 2
 """Threads that share a batch of prefixes; a single product has one (``callout/__init__.py``)."""
 WORTH_SHARING = 16
-"""Fewer prefixes than this pass through the layers in one thread: fetching weights is the work."""
+"""Fewer prefixes than this are processed in one thread: fetching weights takes most of the time."""
 WORDS_AT_ONCE = 4096
-"""Words of the vocabulary whose probabilities are worked out together: they stay in the cache."""
+"""Vocabulary words whose probabilities are computed together: they stay in the cache."""
 START = 1
 END = 2
 
@@ -86,7 +86,7 @@ class _Decoder:
         """Embedding of each token (vocabulary, 288); also what the output is compared with."""
 
     def cross(self, hidden: Floats) -> Cache:
-        """Return what the layers need of the encoder's output, computed once."""
+        """Return what the layers need from the encoder's output, computed once."""
         return tuple(layer.cross(hidden) for layer in self._layers)
 
     def step(self, cross: Cache, tokens: list[int], cache: Cache) -> Rows:
@@ -116,7 +116,7 @@ class _Decoder:
         return x, tuple(kept)
 
     def _log_probs(self, x: Floats) -> Floats:
-        """Return log-probabilities (batch, vocabulary), worked out in parts of the vocabulary."""
+        """Return log-probabilities (batch, vocabulary), computed in parts of the vocabulary."""
         logits = np.empty((len(x), len(self._words)), np.float32)
 
         def part(at: int) -> tuple[Floats, Floats]:
@@ -177,9 +177,9 @@ class _DecoderLayer:
 
 
 def select_rows(rows: Rows, which: list[int]) -> Rows:
-    """Return the given rows of a batch to go on from, in that order, repeats allowed.
+    """Return the given rows of a batch to continue from, in that order, repeats allowed.
 
-    Their log-probabilities, which the next step does not need, are left behind.
+    Their log-probabilities, which the next step does not need, are dropped.
     """
     return Rows(rows.log_probs[:0], tuple((k[which], v[which]) for k, v in rows.cache))
 

@@ -1,4 +1,4 @@
-"""What the recogniser makes of one utterance before it decides."""
+"""The recogniser's opinion on one utterance, before it decides."""
 
 from __future__ import annotations
 
@@ -20,35 +20,35 @@ from callout.hearing.embedded.weights import Floats
 
 @dataclass(frozen=True, slots=True)
 class Impression:
-    """What the network made of one utterance, before the phones are read."""
+    """The network's output for one utterance, before the phones are read."""
 
     frames: Floats
     """Encoder output of the utterance itself, (frames, 288)."""
     scores: Scores
     sounds: Floats
-    """What the acoustic model read off the sound as it was heard, (frames of 20 ms, phones + 1)."""
+    """The acoustic model's reading of the sound as heard, (frames of 20 ms, phones + 1)."""
     snr_db: float = CLEAR_DB
-    """How far the voice stands above the room."""
+    """Signal-to-noise ratio of the voice."""
     encoded: tuple[Encoded, Rows] | None = None
-    """The recording as the decoder sees it, and its first row; None where it was not kept."""
+    """The recording as the decoder sees it, and its first row; None if it was not kept."""
 
 
 @dataclass(frozen=True, slots=True)
 class Opinion:
-    """Everything the decision sees of one utterance; best candidate first."""
+    """Everything the decision uses about one utterance; best candidate first."""
 
     scores: tuple[PhraseScore, ...]
     evidence: tuple[float, ...]
-    """Numbers on the leading phrase, in the order of ``evidence.NETWORK``."""
+    """Features of the leading phrase, in the order of ``evidence.NETWORK``."""
     reading: PhoneReading
     own: float = 0.0
     """Log-odds added by a comparison with the person's own voice."""
     moved: bool = False
-    """It put another phrase first than the evidence is about."""
+    """True: that comparison put another phrase first than the one the evidence is about."""
 
 
 SHOWN = 4
-"""Other candidates that are named beside the best."""
+"""Number of other candidates named beside the best."""
 
 
 def other_candidates(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[str, float], ...]:
@@ -61,7 +61,7 @@ def other_candidates(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[
 def contradicted(opinion: Opinion, written: Mapping[str, set[str]]) -> bool:
     """Return True if the free transcript is, word for word, a candidate other than the best.
 
-    Two opinions that name different replies are no certainty, whatever the scores say.
+    Two opinions that name different replies are never certain, whatever the scores say.
     """
     heard = plain_words(opinion.reading.text)
     best = opinion.scores[0].text

@@ -1,8 +1,8 @@
-"""A second look at a reply with the person's own enrolled voice.
+"""A second look at a reply, using the person's own enrolled voice.
 
-It may only ever say "more likely" where the recogniser's own best phrase is also the nearest of
-the person's own words, or name that word where the best phrase is none of the nearest; else the
-reply becomes less likely. Numbers chosen on shared recordings (bench/results, own-voice).
+It makes a reply more likely only if the recogniser's best phrase is also the nearest of the
+person's own words, or it names that word if the best phrase is none of the nearest; otherwise it
+makes the reply less likely. Numbers chosen on shared recordings (bench/results, own-voice).
 """
 
 from __future__ import annotations
@@ -16,38 +16,39 @@ from callout.hearing.voices import Floats, Voice
 from callout.hearing.warping import unit_directions, warped_distances
 
 NEAR = 0.075
-"""Warped distance below which an utterance is one's own word; takes of one word lie 0.02 to 0.08
-apart, of the most alike words 0.05 to 0.12."""
+"""Warped distance below which an utterance counts as the person's own word; takes of one word are
+0.02 to 0.08 apart, of the most similar words 0.05 to 0.12.
+"""
 CLOSEST = 0.015
-"""Smaller distances say nothing more."""
+"""Smaller distances carry no more information."""
 FAR = 0.12
-"""Distance of the next word where no other is enrolled."""
+"""Distance of the next word if no other is enrolled."""
 GAIN, MOST = 3.0, 2.5
 """Log-odds added for each e-fold by which the best phrase is nearer than the next word."""
 LOSS = 6.0
-"""Log-odds taken off for each e-fold by which another word is nearer."""
+"""Log-odds subtracted for each e-fold by which another word is nearer."""
 LEAST = -1.5
-"""Log-odds below which own voice does not lift a phrase."""
+"""Log-odds below which the own voice does not raise a phrase."""
 CLEAR = 0.3
-"""E-folds by which a word must be nearer than all others to be put in the best phrase's place."""
+"""E-folds by which a word must be nearer than all others to replace the best phrase."""
 WITHIN = 5.0
-"""How far behind it may be then in the recogniser's own order."""
+"""How far behind in the recogniser's own order it may then be."""
 
 Near = Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
 class VoiceLook:
-    """What the second look comes to."""
+    """The result of the second look."""
 
     scores: tuple[PhraseScore, ...]
-    """The candidates, best first; another may lead now."""
+    """The candidates, best first; another may now lead."""
     added: float
     """Log-odds to add to the decision's."""
 
 
 class OwnWords:
-    """The enrolled takes of one or more people, ready to be compared with."""
+    """The enrolled takes of one or more people, ready for comparison."""
 
     def __init__(self, voices: Sequence[Voice]) -> None:
         takes = [(voice.name, take) for voice in voices for take in voice.takes]
@@ -101,9 +102,9 @@ def second_look(
 def _candidate_place(
     scores: tuple[PhraseScore, ...], word: str, near: Near, spoken: Mapping[str, Sequence[str]]
 ) -> int | None:
-    """Return the place of the candidate that is ``word``, if it is not far behind; else None."""
+    """Return the index of the candidate that is ``word``, if it is not far behind; else None."""
     if not _nearest_enrolled(scores[0].text, near, spoken):
-        return None  # nothing of the person's own to set against the best phrase
+        return None  # nothing of the person's own to compare with the best phrase
     for place, one in enumerate(scores):
         if scores[0].standing - one.standing > WITHIN:
             return None

@@ -1,7 +1,7 @@
-"""A second opinion: phones read straight off the encoder, with no language model in between.
+"""A second reading: phones taken directly from the encoder, with no language model in between.
 
-The network's decoder weighs words by how likely they are in ordinary talk, so it would rather
-hear "yes" than "off". This small reader was trained (``callout bench fit``) to name the phones in
+The network's decoder weighs words by how likely they are in ordinary talk, so it tends to hear
+"yes" rather than "off". This small reader was trained (``callout bench fit``) to name the phones in
 the encoder's frames; connectionist temporal classification (Graves et al., ICML 2006) turns its
 frame probabilities into the probability of a phrase's pronunciation.
 """
@@ -23,7 +23,7 @@ Floats = NDArray[np.float32]
 
 NEVER = np.float32(-1e9)
 MARGIN = 30
-"""Encoder frames of the silence put around an utterance that are not read, at its start ..."""
+"""Encoder frames, from the silence around an utterance, that are not read at its start ..."""
 MARGIN_END = 28
 """... and at its end."""
 
@@ -42,7 +42,7 @@ class PhoneProbe:
 
     @property
     def mark(self) -> str:
-        """Tell these weights from any others."""
+        """Identifies these weights."""
         parts = (name.encode() + w.tobytes() for name, w in sorted(self.weights.items()))
         return f"{crc32(b''.join(parts)):08x}"
 
@@ -69,14 +69,14 @@ def frames_of(hidden: Floats) -> Floats:
 
 
 def convolve_frames(x: Floats, kernel: Floats, bias: Floats) -> Floats:
-    """Convolve (frames, in) with a kernel (out, in, 3), zeros beyond the ends."""
+    """Convolve (frames, in) with a kernel (out, in, 3), zero-padded."""
     padded = np.pad(x, ((1, 1), (0, 0)))
     out = bias + sum(padded[i : i + len(x)] @ kernel[:, :, i].T for i in range(3))
     return np.asarray(out, np.float32)
 
 
 def best_path(log_probs: Floats) -> tuple[int, ...]:
-    """Return the phones of the likeliest frame labels, repeats and "no phone" dropped."""
+    """Return the phones of the likeliest frame labels, without repeats and "no phone"."""
     labels = log_probs.argmax(1).tolist()
     before = [0, *labels[:-1]]
     return tuple(a for a, b in zip(labels, before, strict=True) if a != b and a != 0)
@@ -101,7 +101,7 @@ def _align_phones(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Fl
     states, skip, last = phone_lattice(phrases)
     emitted = log_probs[:, states.T]
     blocked = np.where(skip.T, np.float32(0), NEVER)
-    # Two rows that are never reached stand before the first state: no edge is a special case.
+    # Two rows that are never reached precede the first state, so that no edge is a special case.
     ahead = np.full((len(blocked) + 2, len(phrases)), NEVER, np.float32)
     now, over = np.empty_like(blocked), np.empty_like(blocked)
     here, before, further = ahead[2:], ahead[1:-1], ahead[:-2]

@@ -1,4 +1,4 @@
-"""The phrases of one item, made ready once and kept for the next time they are asked for."""
+"""The phrases of one item, prepared once and cached."""
 
 from __future__ import annotations
 
@@ -20,12 +20,12 @@ OnNoise = Callable[[set[Tokens]], list[Scores]]
 
 @dataclass(frozen=True, slots=True)
 class PhraseSet:
-    """What is told apart in one utterance."""
+    """The phrases to tell apart in one utterance."""
 
     phrases: Mapping[str, Phrase]
-    """By the text that is reported."""
+    """By the reported text."""
     written: Mapping[str, set[str]]
-    """The ways each may be written, lower case and plain."""
+    """The ways each may be written, in lower case and without punctuation."""
 
     @classmethod
     def of(cls, phrases: Iterable[Phrase]) -> PhraseSet:
@@ -45,7 +45,7 @@ class PhraseSet:
         return tuple(dict.fromkeys(s for p in self.phrases.values() for s in p.sounds))
 
     def has_more(self, text: str, transcript: str) -> bool:
-        """Return True for an answer in a free transcript with words round it that may change it."""
+        """Return True for an answer in a free transcript surrounded by words that may change it."""
         if self.phrases[text].candidate.role is not CandidateRole.ACCEPTED:
             return False
         ways, heard = self.written[text], plain_words(transcript)
@@ -56,14 +56,14 @@ NOTHING = PhraseSet({}, {})
 
 
 class PhraseBook:
-    """Makes candidates ready and measures how likely they are on mere noise."""
+    """Prepares candidates and measures how likely they are on mere noise."""
 
     def __init__(self, tokenizer: Tokenizer, lexicon: Lexicon, on_noise: OnNoise) -> None:
         self._tokenizer, self._lexicon, self._on_noise = tokenizer, lexicon, on_noise
         self._prepared: dict[tuple[str, tuple[str, ...]], Phrase] = {}
 
     def open(self, candidates: Iterable[Candidate]) -> PhraseSet:
-        """Return the phrases of ``candidates``; what was prepared before is not made again."""
+        """Return the phrases of ``candidates``; earlier preparations are reused."""
         fresh: list[Phrase] = []
         phrases: list[Phrase] = []
         for candidate in candidates:
@@ -77,10 +77,10 @@ class PhraseBook:
         return PhraseSet.of(phrases)
 
     def widened(self, known: PhraseSet, more: Sequence[Candidate]) -> PhraseSet:
-        """Return ``known`` with ``more`` instead of phrases of the same text, and beside them.
+        """Return ``known`` with ``more`` added; phrases of the same text are replaced.
 
-        Answers in fuller ways and their rivals are much alike: they share the answers' level on
-        noise, and are not kept. What cannot be pronounced is no word and left out.
+        Fuller answers and their rivals are much alike: they share the answers' level on noise, and
+        are not cached. Phrases that cannot be pronounced are left out.
         """
         made = [
             p for p in (prepare_phrase(c, self._tokenizer, self._lexicon) for c in more) if p.sounds

@@ -1,4 +1,4 @@
-"""Candidates made ready to be scored: tokens, pronunciations, level on noise."""
+"""Prepares candidates for scoring: tokens, pronunciations, level on noise."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from callout.hearing.embedded.written import written_variants
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 UNKNOWN_SOUND = 4.0
-"""How far below the best reading a phrase stands whose pronunciation is not known."""
+"""How far below the best reading a phrase with unknown pronunciation is placed."""
 
 
 @dataclass(slots=True)
@@ -58,7 +58,7 @@ def decoder_score(phrase: Phrase, scores: Scores) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Spelled:
-    """How each pronunciation did in one reading of phones."""
+    """The score of each pronunciation in one reading of phones."""
 
     scores: dict[Phones, float]
     """Natural log of the probability, by pronunciation."""
@@ -72,7 +72,7 @@ class Spelled:
 
 
 def spelled(frames: Floats, sounds: Sequence[Phones]) -> tuple[Spelled, tuple[int, ...]]:
-    """Return how each pronunciation did in a reading, and what it reads without them."""
+    """Return the score of each pronunciation in a reading, and what it reads without them."""
     path = best_path(frames) if len(frames) else ()
     *numbers, best = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
     return Spelled(dict(zip(sounds, numbers, strict=True)), best), path
@@ -95,7 +95,7 @@ def weigh_phrase(phrase: Phrase, scores: Scores, read: Spelled, sounded: Spelled
 
 
 def room_noise(seed: int) -> Samples:
-    """Return half a second of noise, white or falling, to weigh phrases on."""
+    """Return half a second of noise, white or falling, for weighing phrases."""
     rng = np.random.default_rng(seed)
     white = rng.normal(0.0, 1.0, SAMPLE_RATE // 2)
     brown = np.cumsum(white) if seed % 2 else white

@@ -40,12 +40,12 @@ from callout.hearing.framing import frame_samples
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 SHORTEST = int(0.06 * SAMPLE_RATE)
-"""Fewer samples than this are no speech."""
+"""Fewer samples than this are not speech."""
 NOISE_SEEDS = (1, 2, 3)
 
 
 class EmbeddedRecogniser:
-    """Phrase scoring with the weights in the package; see the package's docstring.
+    """Scores phrases with the weights in the package; see the package's docstring.
 
     Raises ModelNotFound, with the install command, if the weights are missing.
     """
@@ -59,7 +59,7 @@ class EmbeddedRecogniser:
         self._lexicon = Lexicon.shipped()
         self._probe = PhoneProbe.shipped()
         self.acoustic = Acoustic.shipped()
-        """May be replaced to measure another; the decision is fitted to the shipped one."""
+        """May be replaced for measurements; the decision is fitted to the shipped one."""
         self._decision = decision or joint_decision()
         closing = {self._tokenizer.encode("on" + mark)[-1] for mark in (".", "!", "?", "...")}
         self._ends = (END, *sorted(closing))
@@ -71,12 +71,12 @@ class EmbeddedRecogniser:
         self._samples: list[Samples] = []
         self._tries = AttemptMemory()
         self._thought: tuple[int, Opinion | None] | None = None
-        """The opinion on the first so many samples of the utterance under way."""
+        """The opinion on the first so many samples of the current utterance."""
         self.latest: Opinion | None = None
-        """What the latest decision or guess was taken on."""
+        """What the latest decision or guess was based on."""
 
     def listen_for(self, candidates: CandidateSet) -> None:
-        """Prepare the item's phrases; what was prepared for an earlier item is kept."""
+        """Prepare the item's phrases; preparations for earlier items are kept."""
         self._phrases = self._book.open(candidates.candidates)
         self._fuller = candidates.fuller
         self._tries = AttemptMemory()
@@ -91,13 +91,13 @@ class EmbeddedRecogniser:
         return self._consider(keep=False)
 
     def decide(self) -> Heard:
-        """Decide, remember a doubtful try for the next one, and forget the samples."""
+        """Decide, remember a doubtful attempt for the next one, and discard the samples."""
         heard = self._consider(keep=True)
         self.reset()
         return heard
 
     def reset(self) -> None:
-        """Forget the samples of the utterance under way."""
+        """Discard the samples of the current utterance."""
         self._samples = []
         self._thought = self._impression = None
 
@@ -110,12 +110,12 @@ class EmbeddedRecogniser:
         self._network = None
 
     def opinion(self, samples: Samples) -> Opinion | None:
-        """Score one utterance against the prepared phrases; None for no speech at all."""
+        """Score one utterance against the prepared phrases; None if there is no speech."""
         impression = self.impression(samples)
         return None if impression is None else self.weigh(impression, self._probe)
 
     def impression(self, samples: Samples) -> Impression | None:
-        """Run the network over one utterance; None for no speech at all."""
+        """Run the network over one utterance; None if there is no speech."""
         network = self._awake(samples)
         if network is None:
             return None
@@ -130,20 +130,20 @@ class EmbeddedRecogniser:
         return self._impression
 
     def frames(self, samples: Samples) -> Floats:
-        """Return the encoder's frames of one utterance alone, (n, 288); none for no speech."""
+        """Return the encoder's frames of one utterance, (n, 288); none without speech."""
         if (network := self._awake(samples)) is None:
             return np.zeros((0, 288), np.float32)
         encoded, _ = network.encode(frame_samples(reduce_and_measure(samples)[0]))
         return frames_of(encoded.hidden)
 
     def _awake(self, samples: Samples) -> Network | None:
-        """Return the network if there is one still, and speech for it."""
+        """Return the network, if it has not been closed, and speech for it."""
         return self._network if len(samples) >= SHORTEST and np.any(samples) else None
 
     def weigh(
         self, impression: Impression, probe: PhoneProbe, among: PhraseSet | None = None
     ) -> Opinion:
-        """Weigh the prepared phrases, or others, with a phone reading by ``probe``."""
+        """Weigh the prepared phrases, or others, with the phones read by ``probe``."""
         told = self._phrases if among is None else among
         read, path = spelled(probe.read(impression.frames), told.sounds)
         sounded, phones = spelled(impression.sounds, told.sounds)
@@ -162,7 +162,7 @@ class EmbeddedRecogniser:
     def evidence(
         self, ranked: tuple[PhraseScore, ...], reading: PhoneReading, among: PhraseSet | None = None
     ) -> tuple[float, ...]:
-        """Return the numbers the decision is taken on; empty without candidates."""
+        """Return the features that the decision is based on; empty without candidates."""
         if not ranked:
             return ()
         best = (self._phrases if among is None else among).phrases[ranked[0].text]
@@ -201,10 +201,10 @@ class EmbeddedRecogniser:
         )
 
     def _fuller_reply(self, first: Opinion) -> tuple[str, float] | None:
-        """Look for the answers in fuller ways, by what was read without candidates.
+        """Look for fuller ways to say the answers, judging by the free transcript.
 
-        Returns the answer and its probability where that is sure; what would be wrong is never
-        named this way, and no earlier try counts.
+        Returns the answer and its probability if that is sure; a wrong answer is never named this
+        way, and no earlier attempt counts.
         """
         impression, network = self._impression, self._network
         more = self._fuller(first.reading.text) if self._fuller else ()
@@ -224,7 +224,7 @@ class EmbeddedRecogniser:
     def _certainty(
         self, opinion: Opinion, score: float, added: float, among: PhraseSet | None = None
     ) -> tuple[float, bool]:
-        """Return the probability of the best phrase, and whether it suffices to be sure."""
+        """Return the probability of the best phrase, and whether it is enough to be sure."""
         decision, written = self._decision, (among or self._phrases).written
         joint = decision.confidence(score)
         alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)

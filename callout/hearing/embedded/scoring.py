@@ -1,4 +1,4 @@
-"""Score phrases as a prefix tree, with the free transcript decoded in the same batches."""
+"""Scores phrases as a prefix tree, with the free transcript decoded in the same batches."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ import numpy as np
 from callout.hearing.embedded.network import END, Encoded, Rows, select_rows
 
 FLOOR = -30.0
-"""Score of a phrase that was pruned, natural log: too far behind to matter."""
+"""Score of a pruned phrase, natural log: too far behind to matter."""
 PRUNE = 14.0
 """How far behind the best prefix of its length a prefix may fall, natural log."""
 FREE_TOKENS = 40
@@ -22,7 +22,7 @@ Tokens = tuple[int, ...]
 
 
 class Decoder(Protocol):
-    """What writes text for a recording."""
+    """Writes text for a recording."""
 
     def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
         """Append one token to each prefix of ``rows``; both have the same batch size."""
@@ -33,7 +33,7 @@ class _Walk:
     """The tree's frontier: one row per live prefix, and the free decode's own row."""
 
     tree: Mapping[Tokens, tuple[Tokens, ...]]
-    """By prefix, the longer ones by one token."""
+    """By prefix, the prefixes one token longer."""
     phrases: set[Tokens]
     scores: dict[Tokens, float]
     """Log-probability of each live prefix."""

@@ -1,4 +1,4 @@
-"""Share work out among threads; numpy releases the interpreter while it computes."""
+"""Divides work among threads; numpy releases the interpreter while it computes."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ Other = TypeVar("Other")
 
 
 def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: int) -> list[Result]:
-    """Return ``work`` of each part, in order; what it raises first is raised here.
+    """Return the results of ``work`` for each part, in order; the first exception is raised here.
 
-    The caller's thread takes its share. A pool of threads would fail in a thread that outlives the
-    main one, as a recogniser does that still opens when the program ends.
+    The caller's thread takes its share. A thread pool would fail in a thread that outlives the main
+    one, such as a recogniser that is still opening when the program ends.
     """
     waiting = iter(enumerate(parts))
     turn = threading.Lock()
@@ -45,7 +45,7 @@ def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: i
 
 
 def both(one: Callable[[], Result], other: Callable[[], Other]) -> tuple[Result, Other]:
-    """Return what two pieces of work give that do not need each other."""
+    """Return the results of two independent pieces of work."""
     found: list[Other] = []
     work: list[Callable[[], Result | None]] = [one, lambda: found.append(other())]
     first = shared_out(lambda part: part(), work, 2)[0]
@@ -53,7 +53,7 @@ def both(one: Callable[[], Result], other: Callable[[], Other]) -> tuple[Result,
 
 
 def _thread_starts(helper: threading.Thread) -> bool:
-    """Start a thread; False while the interpreter goes away, when there can be no new one."""
+    """Start a thread; False while the interpreter is shutting down and allows no new one."""
     try:
         helper.start()
     except RuntimeError:

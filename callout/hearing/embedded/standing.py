@@ -1,7 +1,7 @@
-"""Three opinions made one order of the candidates: decoder, phone reading, acoustic model.
+"""Combines three opinions into one order of the candidates: decoder, phone reading, acoustic model.
 
-Each opinion becomes a probability over the candidates, with a floor beneath it: one that is sure
-of something else, as the decoder is in a crowd, takes off no more than the floor allows.
+Each opinion becomes a probability over the candidates, with a lower bound: an opinion that is sure
+of something else, like the decoder in a crowd, can subtract no more than the bound allows.
 """
 
 from __future__ import annotations
@@ -22,14 +22,14 @@ class Share:
     """How one opinion counts."""
 
     weight: float
-    """Factor of its log-probabilities among those of the other opinions."""
+    """Weight of its log-probabilities relative to the other opinions."""
     floor: float
-    """Natural log of the least probability it may give."""
+    """Natural log of the lowest probability it may give."""
     sharpness: float
-    """What its log-probabilities are multiplied with before they are made to add up to 1."""
+    """Factor on its log-probabilities before they are normalised."""
 
     def of(self, scores: Doubles) -> Doubles:
-        """Return what the opinion adds to the standing of each candidate."""
+        """Return the opinion's contribution to the standing of each candidate."""
         scaled = np.exp(self.sharpness * (scores - scores.max()))
         shares: Doubles = self.weight * np.log(scaled / scaled.sum() + np.exp(self.floor))
         return shares
@@ -64,4 +64,4 @@ class Mix:
 
 
 EVEN = Mix.of(((1.0, -7.0, 1.0), (1.0, -7.0, 1.0), (0.5, -7.0, 1.0)))
-"""A mix that was not fitted."""
+"""An unfitted mix."""

@@ -9,16 +9,16 @@ FIRST_TEXT_TOKEN = 3
 class Tokenizer:
     """Text to token numbers and back.
 
-    The vocabulary file is a run of entries, each a length (one byte, or two with the high bit of
-    the first set, low seven bits first) and that many bytes of UTF-8. A token's number is its
-    place; merges happen in the order of numbers, as in the byte-pair scheme it was made with.
+    The vocabulary file is a sequence of entries, each a length (one byte, or two with the high bit
+    of the first set, low seven bits first) and that many bytes of UTF-8. A token's number is its
+    position; merges happen in the order of numbers, as in the byte-pair scheme it was made with.
     """
 
     def __init__(self, entries: list[bytes]) -> None:
         self._entries = entries
         self._rank: dict[bytes, int] = {}
         for number, entry in enumerate(entries):
-            # Single bytes stand twice: the later, textual one is what the network writes.
+            # Single bytes occur twice: the later, textual one is what the network writes.
             if number >= FIRST_TEXT_TOKEN and (entry not in self._rank or len(entry) == 1):
                 self._rank[entry] = number
 

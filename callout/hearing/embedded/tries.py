@@ -1,4 +1,4 @@
-"""Evidence adds up: a reply said again is weighed together with the try before it."""
+"""Evidence accumulates: a repeated reply is weighed together with the previous attempt."""
 
 from __future__ import annotations
 
@@ -8,14 +8,16 @@ from dataclasses import dataclass, field
 from callout.hearing.embedded.evidence import PhraseScore
 
 SHARE = 0.6
-"""How much of an earlier try's evidence counts: two tries by one voice are not independent."""
+"""How much of an earlier attempt's evidence counts: two attempts by one voice are not
+independent.
+"""
 NEUTRAL = 0.0
-"""Log-odds at which a try says nothing."""
+"""Log-odds at which an attempt says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
 class WeighedTry:
-    """The phrase that stands out over all tries, with its log-odds."""
+    """The phrase that leads over all attempts, with its log-odds."""
 
     text: str
     score: float
@@ -24,19 +26,19 @@ class WeighedTry:
 
 @dataclass(frozen=True, slots=True)
 class AttemptMemory:
-    """Doubtful tries at one item so far."""
+    """Doubtful attempts at one item so far."""
 
     combined: dict[str, float] = field(default_factory=dict)
     """Sum of earlier evidence per phrase."""
     score: float = NEUTRAL
-    """Log-odds of the phrase that led, less NEUTRAL."""
+    """Log-odds of the leading phrase, minus NEUTRAL."""
     leader: str = ""
 
     def weigh(self, scores: Sequence[PhraseScore], score: float) -> WeighedTry:
-        """Return the leader over this try and those before.
+        """Return the leader over this attempt and the earlier ones.
 
-        score: the decision's log-odds for ``scores[0]`` on this try alone. Agreement of the
-        leaders adds evidence; a change of leader takes some away.
+        score: the decision's log-odds for ``scores[0]`` on this attempt alone. If the leaders
+        agree, evidence is added; a change of leader subtracts some.
         """
         best = scores[0].text
         if not self.leader:
@@ -46,6 +48,6 @@ class AttemptMemory:
         return WeighedTry(best, score)
 
     def after(self, scores: Sequence[PhraseScore], score: float) -> AttemptMemory:
-        """Return the tries with this doubtful one added."""
+        """Return the memory with this doubtful attempt added."""
         summed = {s.text: s.combined + self.combined.get(s.text, 0.0) for s in scores}
         return AttemptMemory(summed, score, scores[0].text)

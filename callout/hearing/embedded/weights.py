@@ -1,4 +1,4 @@
-"""The network's weights, as the package carries them."""
+"""The network's weights, as shipped in the package."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ FILE = "data/hearing/speech.npz"
 
 @dataclass(frozen=True)
 class Weights(PackedWeights):
-    """Those of the recogniser."""
+    """The weights of the recogniser."""
 
     @classmethod
     def shipped(cls) -> Weights:

@@ -30,8 +30,8 @@ MOST = 8
 def written_variants(form: str) -> tuple[str, ...]:
     """Return the ways the network may write ``form`` (lower-case words), likeliest first.
 
-    "flaps five" gives "Flaps five", "flaps five", "Flaps 5", "flaps 5"; a run of digits is
-    written joined and apart.
+    "flaps five" gives "Flaps five", "flaps five", "Flaps 5", "flaps 5"; a run of digits is written
+    both joined and separate.
     """
     texts = [form, *_with_digits(form.split())]
     texts += [other for text in texts if (other := _as_names(text)) != text]
@@ -44,7 +44,7 @@ def written_variants(form: str) -> tuple[str, ...]:
 
 
 def _as_names(text: str) -> str:
-    """Return ``text`` with letters said one by one joined and names in capitals ("rpm", "QNH")."""
+    """Return ``text`` with spelled letters joined and names in capitals ("rpm", "QNH")."""
     joined = _LETTERS.sub(lambda found: found[0].replace(" ", "").upper(), text)
     return " ".join(w.capitalize() if w in NAMES else w for w in joined.split(" "))
 
@@ -135,7 +135,7 @@ def _scaled_forms(words: list[str]) -> list[str]:
     for word in words:
         if word in SCALES:
             said = int("".join(_digit_groups(part))) if part else int(not total)
-            # "two hundred fifty thousand": all that was said before counts in thousands.
+            # "two hundred fifty thousand": everything before counts in thousands
             total = total * SCALES[word] if word == "thousand" else total
             total += said * SCALES[word]
             part = []
@@ -146,7 +146,7 @@ def _scaled_forms(words: list[str]) -> list[str]:
 
 
 def _pointed_forms(words: list[str]) -> list[str]:
-    """Return the ways to write "one point five thousand"; words alone where a scale is inside."""
+    """Return the ways to write "one point five thousand"; words only if it contains a scale."""
     number, scale = words[:-1], SCALES.get(words[-1])
     if scale is None or any(w in SCALES for w in number):
         return [" ".join(words)]

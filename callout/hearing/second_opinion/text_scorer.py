@@ -1,4 +1,6 @@
-"""How likely each phrase is to be the text of one utterance, by the published speech model."""
+"""How likely each phrase is as the text of one utterance, according to the published speech
+model.
+"""
 
 from __future__ import annotations
 
@@ -19,26 +21,26 @@ from callout.hearing.second_opinion.tokens import TextTokens
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 WINDOW_S = 4.0
-"""Seconds that are looked at: the model was made for thirty, but a reply takes two at most."""
+"""Seconds of the window: the model was made for thirty, but a reply takes two at most."""
 BEFORE_S, AFTER_S = 0.2, 0.6
 """Silence put before an utterance, and kept free after a long one."""
 LONGEST_S = 10.0
 PRUNE = 10.0
 """How far behind the best beginning of its length another may fall, natural log."""
 FREE_TOKENS = 12
-"""A free text is cut off here, or where it is longer than any phrase: what follows repeats it."""
+"""A free text is cut off here, or once it is longer than any phrase: what follows repeats it."""
 CLOSING = (".", ",", "!", "?", "...")
 """Signs that may end a text before its end mark."""
 
 
 @dataclass(frozen=True, slots=True)
 class TextReading:
-    """What the model makes of one utterance; natural logarithms."""
+    """The model's reading of one utterance; natural logarithms."""
 
     phrases: dict[str, float]
     """Log-likelihood of each candidate, summed over the ways to write it."""
     text: str
-    """What it writes by itself."""
+    """What it writes freely."""
     score: float
     """Log-likelihood of exactly that."""
     silent: float
@@ -55,7 +57,7 @@ class TextScorer:
 
     @classmethod
     def installed(cls) -> TextScorer:
-        """Return the installed one; raises EngineUnavailable, with the command that adds it."""
+        """Return the installed one; raises EngineUnavailable, with the command that installs it."""
         network = TextNetwork(arrays(published(MODEL)))
         return cls(network, TextTokens.from_json(published(TOKENS)))
 

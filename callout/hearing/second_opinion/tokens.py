@@ -11,7 +11,7 @@ _PARTS = re.compile(r"'(?:s|t|re|ve|m|ll|d)| ?[^\W\d_]+| ?\d+| ?(?:[^\s\w]|_)+|\
 
 
 def _signs() -> dict[int, str]:
-    """Return the sign each byte is written as: itself where it prints, else one from 256 on."""
+    """Return the character each byte is written as: itself if printable, else one from 256 on."""
     plain = [*range(0x21, 0x7F), *range(0xA1, 0xAD), *range(0xAE, 0x100)]
     rest = [byte for byte in range(256) if byte not in plain]
     return {byte: chr(byte) for byte in plain} | {b: chr(256 + n) for n, b in enumerate(rest)}

@@ -1,7 +1,7 @@
-"""Two opinions weighed together: which phrase was said, and how surely.
+"""Two opinions weighed together: which phrase was said, and with what certainty.
 
 The first recogniser's standing and the second's likelihoods give one order of the candidates; a
-logistic over what both make of the leader gives a probability. Both are fitted, with speakers held
+logistic over both opinions on the leader gives a probability. Both are fitted, with speakers held
 out, by ``callout bench second``.
 """
 
@@ -22,19 +22,19 @@ from callout.hearing.second_opinion.text_scorer import TextReading
 
 FILE = "data/hearing/second_decision.json"
 WORST_TEXT = -20.0
-"""Likelihoods of texts below this say nothing more."""
+"""Text likelihoods below this carry no more information."""
 SURE_ODDS = 8.0
 NAMES = (
     "odds", "agree", "odds_agreed", "standing_lead", "text_lead", "lead", "text", "text_gap",
     "alike", "same", "silent", "sound_gap", "sound_lead", "more_words", "contradicted", "snr",
     "seconds", "text_lead*standing_lead", "text_gap*standing_lead",
 )  # fmt: skip
-"""Names of the numbers that the decision is taken on."""
+"""Names of the features that the decision uses."""
 
 
 @dataclass(frozen=True, slots=True)
 class FirstOpinion:
-    """What the first recogniser made of one utterance."""
+    """The first recogniser's opinion on one utterance."""
 
     scores: tuple[PhraseScore, ...]
     """All candidates, best first."""
@@ -45,7 +45,7 @@ class FirstOpinion:
 
 @dataclass(frozen=True, slots=True)
 class Leader:
-    """The phrase that leads by both opinions, and the numbers on it in the order of NAMES."""
+    """The phrase that leads by both opinions, and its features in the order of NAMES."""
 
     text: str
     evidence: tuple[float, ...]
@@ -56,15 +56,15 @@ class SecondDecision:
     """How the second opinion counts."""
 
     share: Share
-    """Beside the first's standing."""
+    """Weight relative to the first's standing."""
     bias: float
-    """Log-odds with no evidence."""
+    """Log-odds without evidence."""
     weights: tuple[float, ...]
     """One for each entry of the evidence, in its order."""
     threshold: float = NEVER
-    """Least probability at which both are sure."""
+    """Lowest probability at which both are sure."""
     plausible: float = 0.0
-    """Least probability by the first at which the second is asked."""
+    """Lowest probability by the first at which the second is asked."""
 
     @classmethod
     def shipped(cls) -> SecondDecision:
@@ -85,8 +85,8 @@ class SecondDecision:
     ) -> Leader:
         """Return the phrase that leads by both opinions.
 
-        ways: for each phrase listened for, the plain texts it may be written as.
-        ``first.scores`` must not be empty.
+        ways: for each phrase listened for, the ways to write it as plain text. ``first.scores``
+        must not be empty.
         """
         texts = np.array([_text(text, one) for one in first.scores])
         together = np.array([s.standing for s in first.scores]) + self.share.of(texts)
