@@ -9,7 +9,13 @@ from typing import Any
 import click
 import numpy as np
 
-from callout.core.debrief.rates import clustered
+from callout.app.reports.comparing import compared_pair
+from callout.bench.year import BEGAN
+from callout.core.checklist_run.state import ItemOutcome
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import ItemFact
+from callout.core.debrief.rates import Cause, by_session, clustered
+from callout.core.debrief.trends import LEVEL
 from callout.core.model.intervals import wilson_interval
 from callout.core.sentences.commands import benches as sentences
 from callout.reporting import significance as sig
@@ -23,6 +29,10 @@ SLOPES = {"nothing": 0.0, "one weak item": 0.0, "easy lists first": 0.0,
 """Change of the log odds from the first day to the last: 1.6 is 5 times the odds."""
 SPREADS = (0.0, 0.5, 1.0)
 """Of the sessions, on the log odds."""
+
+
+GROUPS = {"groups alike": (0.0, 0.0), "other aircraft": (0.0, 1.2), "second is worse": (1.0, 0.0)}
+"""What the second group, and the second aircraft, add to the log odds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +93,9 @@ def command(people: int, sessions: int) -> None:
             click.echo(cell(kind, spread, people, sessions))
     for spread in SPREADS:
         click.echo("".join(shares(spread, people, sessions)))
+    for kind in GROUPS:
+        for spread in SPREADS:
+            click.echo(groups(kind, spread, people, sessions))
 
 
 def cell(kind: str, spread: float, people: int, sessions: int) -> str:
@@ -106,11 +119,7 @@ def _before(year: MadeUp) -> float:
 
 
 def _verdicts(name: str, signs: list[Any], kind: str) -> str:
-    truth = np.sign(SLOPES[kind])
-    right = sum(bool(s) and s == truth for s in signs)
-    false = sum(bool(s) and s != truth for s in signs)
-    shown = f", found {_of(right, len(signs))}" if truth else ""
-    return f"{name} false {_of(false, len(signs))}{shown}"
+    return _told_apart(name, signs, SLOPES[kind])
 
 
 def _of(count: int, total: int) -> str:
@@ -141,3 +150,61 @@ def shares(spread: float, people: int, sessions: int) -> Iterator[str]:
     yield f"share of a person  session spread {spread:.1f}: intervals hold now {_of(whole, people)}"
     yield f", before {_of(plain, people)}; two groups alike, told to differ now "
     yield f"{_of(apart, people)}, before {_of(exact, people)}"
+
+
+def two_groups(kind: str, spread: float, sessions: int, seed: int) -> list[list[ItemFact]]:
+    """Return a person's meetings with the items of two lists, in two aircraft.
+
+    The items of both lists are equally hard. The second list is flown in the second aircraft four
+    times in five, the first one time in five.
+    """
+    chance = np.random.default_rng(seed)
+    levels = np.tile(chance.normal(-3.0, 0.8, ITEMS), (2, 1))
+    worse, harder = GROUPS[kind]
+    found: list[list[ItemFact]] = [[], []]
+    for number in range(sessions):
+        group = int(chance.integers(2))
+        aircraft = int(chance.random() < (0.2, 0.8)[group])
+        line = levels[group] + worse * group + harder * aircraft + chance.normal(0, spread)
+        for place, wrong in enumerate(chance.random(ITEMS) < _chance(line)):
+            found[group].append(_fact(number, group, aircraft, place, wrong=bool(wrong)))
+    return found
+
+
+def _fact(session: int, group: int, aircraft: int, place: int, *, wrong: bool) -> ItemFact:
+    return ItemFact(
+        session_id=str(session), began=BEGAN, person="P", aircraft=str(aircraft),
+        list_id=str(group), phase="", item_id=str(place), position=place, challenge="", asked=1,
+        outcome=ItemOutcome.ANSWERED, deviations=(Deviation.MISMATCHED,) * wrong,
+    )  # fmt: skip
+
+
+def groups(kind: str, spread: float, people: int, sessions: int) -> str:
+    """Return a line on how often two groups are told to differ, and how well the odds are known."""
+    worse, _ = GROUPS[kind]
+    truth = worse / np.sqrt(1 + 0.346 * spread**2)
+    new, old, inside, told = [], [], 0, 0
+    for seed in range(people):
+        one, other = two_groups(kind, spread, sessions, seed)
+        found = compared_pair("1", "2", one, other)
+        new.append(np.sign(found.times - 1) if found.p <= LEVEL else 0.0)
+        p = sig.differ_in_sessions(_tallies(one), _tallies(other))
+        more = np.sign(found.b.share - found.a.share)
+        old.append(more if p <= LEVEL else 0.0)
+        told += found.high > 0
+        inside += found.high > 0 and found.low <= np.exp(truth) <= found.high
+    return (
+        f"{kind:<17} session spread {spread:.1f}: 95 % intervals hold {_of(inside, told)}; "
+        f"{_told_apart('now', new, worse)}; {_told_apart('before', old, worse)}"
+    )
+
+
+def _tallies(items: list[ItemFact]) -> list[tuple[int, int]]:
+    return [(r.hits, r.total) for r in by_session(items, Cause.ANY).values()]
+
+
+def _told_apart(name: str, signs: list[Any], truth: float) -> str:
+    right = sum(bool(s) and s == np.sign(truth) for s in signs)
+    false = sum(bool(s) and s != np.sign(truth) for s in signs)
+    found = f", found {_of(right, len(signs))}" if truth else ""
+    return f"{name} false {_of(false, len(signs))}{found}"

@@ -68,6 +68,8 @@ class Slope:
     """95 % interval."""
     items: Numbers
     """Shrunken level of each item at the mean time."""
+    score: float = 1.0
+    """Two-sided p of the score test alone."""
 
     def least(self, power: float = 0.8) -> float:
         """Return the smallest change that would be detected with this probability."""
@@ -189,7 +191,9 @@ class _Model:
         shown = self.x[:, 1:] @ fixed[1:]
         met = np.maximum(np.bincount(self.item, minlength=self.count), 1)
         base = np.bincount(self.item, shown, self.count) / met
-        return Slope(change, spread, freedom, p, change - reach, change + reach, base + level)
+        return Slope(
+            change, spread, freedom, p, change - reach, change + reach, base + level, score
+        )
 
 
 def _freedom(hold: Numbers, squares: Numbers) -> float:

@@ -15,6 +15,8 @@ from callout.core.debrief.trends import LEVEL, TrendLine, Trends
 from callout.core.sentences import reports
 from callout.core.sentences import session as sentences
 
+_FEW_PAIRS = 3
+"""Pairs of which each is told, also where no difference is shown: somebody asked for them."""
 _MOST = 8
 _MOST_FINDINGS = 12
 HEADINGS = (
@@ -92,7 +94,8 @@ def _time_lines(trends: Trends) -> Iterator[str]:
 
 
 def _compared_lines(trends: Trends) -> Iterator[str]:
-    differ = [c for c in trends.compared if c.adjusted <= LEVEL]
+    few = len(trends.compared) <= _FEW_PAIRS
+    differ = [c for c in trends.compared if few or c.adjusted <= LEVEL]
     for compared in differ[:_MOST]:
         yield words.compared_words(compared)
     if len(trends.compared) > len(differ):

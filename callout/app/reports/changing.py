@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from math import exp, log
 
+from callout.app.reports.comparing import limited_times, numbered
 from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.rates import Cause, cause_happened, cause_rate
 from callout.core.debrief.trends import FEWEST_SESSIONS, LEVEL, TrendChange
@@ -63,19 +64,11 @@ def _change(
         p=found.p,
         before=_level(found, items, days, 0.0, logistic),
         after=_level(found, items, days, 1.0, logistic),
-        times=_times(found.change),
-        low=_times(found.low),
-        high=_times(found.high),
-        least=_times(found.least()),
+        times=limited_times(found.change),
+        low=limited_times(found.low),
+        high=limited_times(found.high),
+        least=limited_times(found.least()),
     )
-
-
-MOST_TIMES = 1000.0
-"""A ratio beyond this only shows that next to nothing is known."""
-
-
-def _times(change: float) -> float:
-    return exp(max(-log(MOST_TIMES), min(log(MOST_TIMES), change)))
 
 
 def _nothing(items: Sequence[ItemFact]) -> str:
@@ -92,22 +85,17 @@ def _meetings(
     return Meetings(
         happened=values,
         days=days,
-        items=_numbered((i.aircraft, i.list_id, i.item_id) for i in items),
-        lists=_numbered((i.aircraft, i.list_id) for i in items),
-        sessions=_numbered(i.session_id for i in items),
+        items=numbered([(i.aircraft, i.list_id, i.item_id) for i in items]),
+        lists=numbered([(i.aircraft, i.list_id) for i in items]),
+        sessions=numbered([i.session_id for i in items]),
     )
-
-
-def _numbered(keys: Iterable[Hashable]) -> list[int]:
-    known: dict[Hashable, int] = {}
-    return [known.setdefault(key, len(known)) for key in keys]
 
 
 def _level(
     found: Slope, items: Sequence[ItemFact], days: Sequence[float], at: float, logistic: bool
 ) -> float:
     """Return the mean that all meetings would have had at that time."""
-    numbers = _numbered((i.aircraft, i.list_id, i.item_id) for i in items)
+    numbers = numbered([(i.aircraft, i.list_id, i.item_id) for i in items])
     sums: dict[int, list[float]] = {}
     for number, day in zip(numbers, days, strict=True):
         sums.setdefault(number, []).append(day)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import replace
-from itertools import combinations
 from statistics import median, quantiles
 
 from callout.app.reports.changing import changes_of
+from callout.app.reports.comparing import Groups, compared_pairs
 from callout.app.reports.journals import JournalFacts
 from callout.app.reports.list_faults import faults_of
 from callout.app.reports.standing_out import Paces, findings_of, paces_of, place_of, power_of
@@ -18,7 +18,6 @@ from callout.core.debrief.own_pace import with_own_pace
 from callout.core.debrief.rates import (
     Cause,
     SessionChoice,
-    by_session,
     cause_rate,
     chosen_facts,
     group_items,
@@ -28,7 +27,6 @@ from callout.core.debrief.rates import (
 )
 from callout.core.debrief.since import latest_words
 from callout.core.debrief.trends import (
-    Compared,
     PersonTrends,
     TrendLine,
     Trends,
@@ -76,7 +74,7 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
         months=_trend_lines(items, lambda i: month_of(i.began)),
         times=tuple(_trend_times(items)),
         persons=_person_trends(facts, paces_of(items)),
-        compared=_compared_pairs(items, compare),
+        compared=compared_pairs(_groups_of(items, compare)),
         faults=faults_of(items),
         problems=known.problems,
         latest=latest_words(facts),
@@ -168,29 +166,10 @@ def _person_trends(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
     )
 
 
-def _compared_pairs(items: Sequence[ItemFact], names: Sequence[str]) -> tuple[Compared, ...]:
-    groups = (
-        _named_groups(items, names)
-        if names
-        else group_items((i for i in items if i.phase), phase_name)
-    )
-    found = {name: cause_rate(group, Cause.ANY) for name, group in groups.items() if name}
-    pairs = [(a, b) for a, b in combinations(found, 2) if found[a].total and found[b].total]
-    ps = [apart(groups[a], groups[b]) for a, b in pairs]
-    rows = (
-        Compared(a, b, found[a], found[b], p, q)
-        for (a, b), p, q in zip(pairs, ps, sig.holm_adjusted(ps), strict=True)
-    )
-    return tuple(sorted(rows, key=lambda c: c.p))
-
-
-def apart(one: Sequence[ItemFact], other: Sequence[ItemFact]) -> float:
-    """Return the two-sided p that two groups have different shares, with sessions as clusters."""
-    return sig.differ_in_sessions(*(_by_session(group) for group in (one, other)))
-
-
-def _by_session(items: Sequence[ItemFact]) -> list[tuple[int, int]]:
-    return [(r.hits, r.total) for r in by_session(items, Cause.ANY).values()]
+def _groups_of(items: Sequence[ItemFact], names: Sequence[str]) -> Groups:
+    if names:
+        return _named_groups(items, names)
+    return group_items((i for i in items if i.phase), phase_name)
 
 
 def _named_groups(items: Sequence[ItemFact], names: Sequence[str]) -> dict[str, list[ItemFact]]:

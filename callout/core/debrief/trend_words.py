@@ -118,12 +118,19 @@ def finding_words(finding: TrendFinding, apart: bool = True) -> str:
 
 
 def compared_words(compared: Compared) -> str:
-    """Return one sentence about two groups."""
-    differ = "differ" if compared.adjusted <= LEVEL else "no difference shown"
-    return (
-        f"{compared.first} {percent(compared.a)} and {compared.second} {percent(compared.b)}: "
-        f"{differ}."
+    """Return one sentence about two groups, and one on how much they differ, or could."""
+    sure = compared.adjusted <= LEVEL
+    said = sentences.two_groups(
+        compared.first, percent(compared.a), compared.second, percent(compared.b), differ=sure
     )
+    if not compared.high:
+        least = sentences.least_share(compared.least_share) if compared.least_share else ""
+        return f"{said} {least}".strip()
+    span = f"{compared.low:.2g} to {compared.high:.2g}"
+    how = sentences.odds_of_groups(compared.alike, f"{compared.times:.2g}", span)
+    if sure:
+        return f"{said} {how}"
+    return f"{said} {how} {sentences.least_difference(compared.least)}"
 
 
 def top_causes(trends: Trends) -> Iterator[tuple[str, Rate]]:

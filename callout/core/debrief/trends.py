@@ -134,15 +134,36 @@ class TrendTimes:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """Two groups and whether their rates differ."""
+    """Two groups and whether the second goes wrong more, or less, than the first."""
 
     first: str
     second: str
     a: Rate
     b: Rate
-    p: float
-    adjusted: float
+    p: float = 1.0
+    """Two-sided, sessions taken whole."""
+    adjusted: float = 1.0
     """After Holm's correction for all pairs compared."""
+    times: float = 1.0
+    """Odds of the second over those of the first, where all else is alike."""
+    low: float = 0.0
+    high: float = 0.0
+    """Its 95 % interval; both 0 where nothing was measured."""
+    least: float = 0.0
+    """Odds of so many times, or one in so many, would be shown four times in five."""
+    least_share: float = 0.0
+    """Where one group has no deviation: the share in the other that would show; 0: not worked out.
+    """
+    alike: str = ""
+    """What is alike in both, in words."""
+
+    def measured(self, *, alike: str, **numbers: float) -> Compared:
+        """Return the pair with its numbers."""
+        return replace(self, alike=alike, **numbers)  # type: ignore[arg-type]
+
+    def judged(self, adjusted: float) -> Compared:
+        """Return the pair with its p after the correction."""
+        return replace(self, adjusted=adjusted)
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,10 +78,37 @@ METHOD_CHANGES = (
 )
 
 METHOD_GROUPS = (
-    "Two groups: their shares, each session counted as a whole. Corrected for the "
-    "number of comparisons (Holm 1979). A difference may exist even where none is "
-    "shown."
+    "Two groups: the same regression, with the group in place of the time. It compares the "
+    "same person in the same aircraft where there is enough of that, and says what it held "
+    "alike. Corrected for the number of comparisons (Holm 1979)."
 )
+
+SAME_PERSON_AND_ITEM = "With the same people at the same items"
+SAME_PERSON_AND_AIRCRAFT = "With the same people in the same aircraft"
+SAME_PERSON = "With the same people, but not in the same aircraft,"
+SAME_AIRCRAFT = "In the same aircraft, but not with the same people,"
+NOTHING_ALIKE = "With other people in other aircraft"
+
+
+def two_groups(first: str, one: str, second: str, other: str, *, differ: bool) -> str:
+    verdict = "they differ" if differ else "no difference shown"
+    return f"{first} {one} and {second} {other}: {verdict}."
+
+
+def odds_of_groups(alike: str, times: str, span: str) -> str:
+    return f"{alike} the odds of the second are {times} times those of the first ({span})."
+
+
+def least_share(share: float) -> str:
+    return f"Where one has none, the other would need {100 * share:.1f} % or more to show."
+
+
+def least_difference(least: float) -> str:
+    return (
+        f"A difference of {least:.2g} times, or one in {least:.2g}, would be shown four times "
+        "in five."
+    )
+
 
 METHOD_TOO_FAST = (
     "Too fast: much sooner than the person's own usual replies. It is shown separately "
