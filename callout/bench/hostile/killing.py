@@ -176,7 +176,7 @@ class Killing:
             time.sleep(0.001)
 
     def _mischief(self, mischief: str, screen: Path) -> tuple[int, tuple[Path, Path] | None]:
-        """Remove the newest journal, or replace it by an older one; return what was shown so far."""
+        """Remove the newest journal, or replace it by an older one; return what was shown."""
         paths = [*self.journals.glob("*.jsonl"), *(self.journals / DRILLS).glob("*.jsonl")]
         if mischief not in ("vanished", "replaced") or not paths:
             return 0, None
