@@ -67,7 +67,7 @@ class Items(Sheet):
         letter = "abcdefghijklmnopqrstuvwxyz"[(self.row - 1) % 26]
         return {
             "box": "",
-            "bullet": "\u2022 ",
+            "bullet": "\u00b7 ",
             "number": f"{self.row}. ",
             "letter": f"{letter}) ",
         }.get(kind, "")

@@ -160,7 +160,8 @@ def _loss_slope(
 
 def _back_across(back: Floats, kernel: Floats) -> Floats:
     padded = np.pad(back, ((1, 1), (0, 0)))
-    return np.asarray(sum(padded[2 - i : 2 - i + len(back)] @ kernel[:, :, i] for i in range(3)))
+    taps = np.ascontiguousarray(np.moveaxis(kernel, 2, 0))  # numpy below 2.3 is slow with strides
+    return np.asarray(sum(padded[2 - i : 2 - i + len(back)] @ taps[i] for i in range(3)))
 
 
 def _kernel_slope(x: Floats, back: Floats) -> Floats:

@@ -71,7 +71,8 @@ def frames_of(hidden: Floats) -> Floats:
 def convolve_frames(x: Floats, kernel: Floats, bias: Floats) -> Floats:
     """Convolve (frames, in) with a kernel (out, in, 3), zero-padded."""
     padded = np.pad(x, ((1, 1), (0, 0)))
-    out = bias + sum(padded[i : i + len(x)] @ kernel[:, :, i].T for i in range(3))
+    taps = np.ascontiguousarray(np.moveaxis(kernel, 2, 0))  # numpy below 2.3 is slow with strides
+    out = bias + sum(padded[i : i + len(x)] @ taps[i].T for i in range(3))
     return np.asarray(out, np.float32)
 
 
