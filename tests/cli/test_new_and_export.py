@@ -60,7 +60,7 @@ def test_each_list_of_a_manual_becomes_a_file_of_a_flight(tmp_path: Path) -> Non
     again = callout("new", made, "--from", source)
     assert "already exists" in str(again.exception)
     one = callout("new", tmp_path / "one.yaml", "--from", source)
-    assert "2 lists stand there" in one.output
+    assert "It contains 2 lists" in one.output
 
 
 def test_new_by_interview(tmp_path: Path) -> None:

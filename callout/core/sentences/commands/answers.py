@@ -55,7 +55,7 @@ def no_lists(where: PurePath | str) -> str:
 GETTING_READY = "Getting ready ..."
 
 START_MENU = (
-    "\nWhat would you like to do? If this is your first time, take 1, 2, 3 and 4 in turn.\n"
+    "\nWhat would you like to do? First time here? Take 1, 2, 3 and 4 in turn.\n"
 )
 
 TOOL_VOICE_BEGINS = "Say nothing for about half a minute. Leave the speaker at your usual volume."
