@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from callout.app.listening.booth import Booth, word_set
 from callout.app.listening.enrolling import takes_elsewhere
+from callout.app.listening.microphone_booth import Booth, word_set
 from callout.bench.corpora import BOTH, CorpusKind, CorpusRecording, framed
 from callout.core.model.heard import Heard
 from callout.hearing.colour import colour_of

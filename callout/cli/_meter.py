@@ -14,8 +14,8 @@ from callout.outlet import drawing
 from callout.quiet import native_errors_hidden
 
 if TYPE_CHECKING:
-    from callout.app.listening.booth import LevelReading
     from callout.app.listening.enrolling import Step
+    from callout.app.listening.microphone_booth import LevelReading
 
 _LOW_DB, _HIGH_DB = -70.0, 0.0
 _EVERY = 8

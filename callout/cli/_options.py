@@ -11,7 +11,7 @@ import click
 
 from callout.app.listening.engines import ENGINES
 from callout.app.running.glancing import NETWORK_WARNING
-from callout.app.running.telling import NETWORK_WARNING as STATE_WARNING
+from callout.app.running.state_source import NETWORK_WARNING as STATE_WARNING
 from callout.app.running.wishes import (
     PORT,
     STATE_PORT,

@@ -67,7 +67,7 @@ def command(
     """
     from callout.app.running.demo import load_demo, run_demo
     from callout.app.running.glancing import glance_page
-    from callout.app.running.telling import telling
+    from callout.app.running.state_source import telling
     from callout.app.running.wishes import StateWish, Wishes
     from callout.app.shared.settings import journal_folder, load_settings
     from callout.terminal.plain import fitted_lines, print_indented

@@ -168,7 +168,7 @@ def _progress_lines(practice: Practice) -> list[str]:
 
 def _learnt(practice: Practice) -> list[str]:
     from callout.core.drill.history import calibration_lines
-    from callout.core.drill.waiting import outcome, outcome_lines
+    from callout.core.drill.waiting_items import outcome, outcome_lines
 
     found = outcome(practice.lots, practice.reviews)
     return [*calibration_lines(practice.drills), *outcome_lines(found)]

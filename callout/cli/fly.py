@@ -57,7 +57,7 @@ def command(
     from callout.app.running.flight_folder import load_folder, with_own_wordings
     from callout.app.running.flying import FlightWishes, run_flight
     from callout.app.running.glancing import glance_page
-    from callout.app.running.telling import telling
+    from callout.app.running.state_source import telling
     from callout.app.running.wishes import with_wishes
     from callout.app.shared.naming import aircraft_folder
     from callout.app.shared.own_wordings import wordings_of

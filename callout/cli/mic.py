@@ -16,7 +16,7 @@ from callout.core.sentences.commands import answers, command_help
 from callout.core.sentences.commands import option_help as sentences
 
 if TYPE_CHECKING:
-    from callout.app.listening.trying import TriedRoom
+    from callout.app.listening.microphone_trial import TriedRoom
     from callout.hearing.voices import Voice
 
 
@@ -91,7 +91,7 @@ def command(
     if forget is not None:
         _forget_voice(forget)
         return
-    from callout.app.listening.trying import enrol_voice, try_microphone
+    from callout.app.listening.microphone_trial import enrol_voice, try_microphone
     from callout.cli._meter import Meter
 
     name = microphone if replies else _choose_microphone(microphone, plain or as_json)

@@ -96,8 +96,8 @@ def command(
 
 
 def _read_paper(source: Path, pictures: Path | None, ask: bool) -> Reading:
-    from callout.app.authoring.beside_page import write_page
     from callout.app.authoring.confirming import change_lines, confirm_doubts
+    from callout.app.authoring.guess_page import write_page
     from callout.app.authoring.sources import known_rivals, read_source
     from callout.terminal.guess_table import guess_lines
 

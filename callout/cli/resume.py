@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from callout.app.running.going_on import go_on
+from callout.app.running.resuming import go_on
 from callout.app.running.unfinished import latest_unfinished, unfinished_journal
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._options import session_options, session_wishes

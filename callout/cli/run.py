@@ -9,7 +9,7 @@ import click
 from callout.app.running.glancing import glance_page
 from callout.app.running.list_session import run_session
 from callout.app.running.single_list import load_setting
-from callout.app.running.telling import telling
+from callout.app.running.state_source import telling
 from callout.app.running.wishes import with_wishes
 from callout.app.shared.naming import list_file
 from callout.app.shared.settings import journal_folder, load_settings

@@ -19,8 +19,8 @@ from callout.core.instructor.canonical import canonical_json
 from callout.core.sentences import files
 from callout.core.sentences import journals as sentences
 from callout.errors import CalloutError
-from callout.journal.held import open_held
 from callout.journal.jsonl_writer import JsonlWriter
+from callout.journal.locked_file import open_held
 from callout.journal.register import BadLine, replace_file
 from callout.journal.seals import START, Chain, seal_line
 

@@ -13,8 +13,8 @@ from pathlib import Path
 from callout.core.conversation.records import JournalRecord
 from callout.core.keeping.record_codec import to_plain
 from callout.core.sentences import journals as sentences
-from callout.journal.anew import Copy, written_anew
-from callout.journal.held import (
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.locked_file import (
     in_use,
     is_at,
     journal_unwritable,
@@ -22,7 +22,7 @@ from callout.journal.held import (
     sync_folder,
     write_all,
 )
-from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.rewriting import Copy, written_anew
 from callout.journal.seals import START, seal_line
 from callout.outlet import harmless_text
 from callout.ports.journal import JournalUnwritable

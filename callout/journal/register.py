@@ -13,8 +13,8 @@ from callout.core.instructor.sign_off import SignOff, to_plain
 from callout.core.instructor.sign_off_reading import SignOffInvalid, from_plain
 from callout.core.sentences import journals as sentences
 from callout.errors import CalloutError
-from callout.journal.held import open_held, sync_folder
 from callout.journal.jsonl_writer import JsonlWriter
+from callout.journal.locked_file import open_held, sync_folder
 
 FOLDER = "sign-offs"
 """Folder of the register, inside the journal folder."""

@@ -20,8 +20,8 @@ from callout.core.keeping.record_codec import RecordTooNew
 from callout.core.sentences import journals
 from callout.core.sentences import set_up as sentences
 from callout.errors import CalloutError, JournalDamaged
-from callout.journal.anew import free_name
-from callout.journal.held import (
+from callout.journal.jsonl_reader import LOST, UPGRADE, Lost
+from callout.journal.locked_file import (
     is_at,
     journal_unwritable,
     open_held,
@@ -29,9 +29,9 @@ from callout.journal.held import (
     sync_folder,
     write_all,
 )
-from callout.journal.jsonl_reader import LOST, UPGRADE, Lost
 from callout.journal.misfits import MISFITS
 from callout.journal.repairing import JournalPiece, Sorted, in_order, missing_between, sort_lines
+from callout.journal.rewriting import free_name
 from callout.journal.seals import START, seal_line
 
 _ENDINGS = (Ended, SectorEnded, DrillEnded)

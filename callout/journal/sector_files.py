@@ -12,9 +12,9 @@ from callout.core.conversation.records import JournalRecord
 from callout.core.flight_run.records import ListCalled, ListTakenUp, SectorRecord
 from callout.core.sentences import journals as say
 from callout.errors import JournalDamaged
+from callout.journal.journal_order import newest_paths
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import JsonlWriter, reopen_journal
-from callout.journal.order import newest_paths
 
 FLIGHTS = "flights"
 """Folder of the flights' own journals, inside the folder of the lists' journals."""

@@ -22,9 +22,9 @@ from callout.core.flight_run.summary import SectorSummary, summary_of_records
 from callout.core.sentences import journals
 from callout.core.sentences.commands import report_answers as sentences
 from callout.errors import JournalDamaged
+from callout.journal.journal_order import newest_paths
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import making_sense
-from callout.journal.order import newest_paths
 from callout.journal.sector_files import DRILLS, FLIGHTS, journal_named
 
 

@@ -21,7 +21,7 @@ from callout.core.debrief.session import (
 )
 from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import MarkKind
-from callout.core.debrief.usual import replied_by
+from callout.core.debrief.usual_times import replied_by
 from callout.core.sentences import moments as moment_words
 from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError

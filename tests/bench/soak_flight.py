@@ -13,8 +13,8 @@ import tracemalloc
 from pathlib import Path
 
 from callout.app.running.flying import FLIGHT
-from callout.app.running.parts import Deaf, Parts
 from callout.app.running.runner import Runner
+from callout.app.running.session_parts import Deaf, Parts
 from callout.app.running.speech import Speech
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables

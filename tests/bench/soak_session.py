@@ -15,8 +15,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from callout.app.running.machines import LIST
-from callout.app.running.parts import Deaf, Parts
 from callout.app.running.runner import Runner
+from callout.app.running.session_parts import Deaf, Parts
 from callout.app.running.speech import Speech
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables

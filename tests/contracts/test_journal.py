@@ -18,9 +18,9 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run.replay import replay_list
 from callout.core.conversation import records as c
 from callout.errors import JournalDamaged
+from callout.journal.journal_order import newest_paths
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import JsonlWriter, create_journal, in_use, reopen_journal
-from callout.journal.order import newest_paths
 from callout.journal.summary import JournalInfo, info_of, newest_first
 from callout.ports.journal import JournalInUse, JournalUnwritable
 from tests.core.session_kit import Desk

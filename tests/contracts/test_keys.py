@@ -10,7 +10,7 @@ from io import StringIO
 import pytest
 from prompt_toolkit.keys import Keys as K
 
-from callout.app.running.beside import BesideKeys, Sharing
+from callout.app.running.shared_view import BesideKeys, Sharing
 from callout.core.conversation.view_model import Control, ViewModel
 from callout.ports.keys import Keys
 from callout.terminal.keys import LineEditor, TerminalKeys

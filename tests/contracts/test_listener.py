@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from callout.app.listening.background_ear import OpeningEar, played_ear
-from callout.app.running.parts import Deaf
+from callout.app.running.session_parts import Deaf
 from callout.core.conversation.sound import SoundNotice
 from callout.core.model.candidates import CandidateSet
 from callout.core.model.checklist import Role

@@ -10,7 +10,7 @@ import pytest
 from rich.console import Console
 from rich.theme import Theme
 
-from callout.app.running.beside import BesideView, NotShared, Sharing
+from callout.app.running.shared_view import BesideView, NotShared, Sharing
 from callout.core.checklist_run.summary import summarise_list
 from callout.core.checklist_run.viewing import view_of
 from callout.core.conversation.view_model import ViewModel

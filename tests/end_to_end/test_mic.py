@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 
 from callout.app.listening import enrolling
 from callout.app.listening.crew_voices import crew_voices
-from callout.app.listening.room import WORDS
+from callout.app.listening.room_verdict import WORDS
 from callout.app.shared.settings import load_settings
 from callout.bench.fixtures import write_wav
 from callout.bench.levels import impulse_response

@@ -11,8 +11,8 @@ import pytest
 from numpy.typing import NDArray
 
 from callout.app.running.machines import LIST
-from callout.app.running.parts import Parts
 from callout.app.running.runner import Runner
+from callout.app.running.session_parts import Parts
 from callout.app.running.speech import Speech
 from callout.app.running.wiring import SystemClock
 from callout.app.shared.command_tables import default_commands

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import pytest
 
-from callout.app.listening.booth import BoothWord, Totals
-from callout.app.listening.room import judge_room
+from callout.app.listening.microphone_booth import BoothWord, Totals
+from callout.app.listening.room_verdict import judge_room
 from callout.core.conversation.records import Disturbance
 from callout.core.conversation.sound import SoundNotice
 from callout.core.model.heard import Heard

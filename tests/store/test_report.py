@@ -13,7 +13,7 @@ import pytest
 from callout.app.reports.collecting import collect_folder, open_for_collecting
 from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.rates import Cause, cause_rate, grouped_rates, month_of
-from callout.core.debrief.usual import source_of
+from callout.core.debrief.usual_times import source_of
 from callout.core.model.intervals import wilson_interval
 from callout.store.asking import (
     REPORT,

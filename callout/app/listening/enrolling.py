@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from callout.app.listening.booth import Booth, BoothWord, word_set
+from callout.app.listening.microphone_booth import Booth, BoothWord, word_set
 from callout.core.sentences import files
 from callout.core.sentences import sound as sentences
 from callout.errors import AudioInvalid, CalloutError

@@ -11,10 +11,10 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from callout.app.page.asked import Answer, Handler, text_in
 from callout.app.page.listening import Ears, Stretch
+from callout.app.page.page_session import Stage
+from callout.app.page.request_fields import Answer, Handler, text_in
 from callout.app.page.shelf import Shelf
-from callout.app.page.stage import Stage
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.flight_run import called_alone as alone
@@ -141,7 +141,7 @@ class Calling:
         self, here: Stretch, hearing: Recogniser, source: Any
     ) -> tuple[alone.AloneCall | None, str]:
         """Return what was called for, or why listening ended; neither: listen for other words."""
-        from callout.app.listening.booth import Booth
+        from callout.app.listening.microphone_booth import Booth
 
         asked, since = self._asked, time.monotonic()
         commands = default_commands()

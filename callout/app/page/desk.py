@@ -6,7 +6,7 @@ import logging
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from callout.app.page.asked import Answer, Handler
+from callout.app.page.request_fields import Answer, Handler
 from callout.core.sentences import page as sentences
 from callout.errors import CalloutError
 from callout.outlet import harmless_values

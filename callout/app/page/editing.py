@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from callout.app.list_files.checking import check_among
-from callout.app.page.asked import Answer, Handler, text_in
+from callout.app.page.request_fields import Answer, Handler, text_in
 from callout.app.page.shelf import Shelf, ShelfGroup
 from callout.app.shared.checklist_files import FLIGHT_FILE, MAX_BYTES, read_text
 from callout.app.shared.found_files import FoundFile, found_in

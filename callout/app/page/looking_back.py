@@ -8,7 +8,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from callout.app.page.asked import Answer, Handler, text_in
+from callout.app.page.request_fields import Answer, Handler, text_in
 from callout.app.shared.own_wordings import Did, Wordings, wordings_of
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings

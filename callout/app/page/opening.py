@@ -17,17 +17,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from callout.app.page.asked import Answer, Handler
 from callout.app.page.calling import Calling
 from callout.app.page.desk import PageDesk
 from callout.app.page.editing import Editing
 from callout.app.page.listening import USUAL_EARS, Ears
 from callout.app.page.looking_back import LookingBack
+from callout.app.page.page_session import Stage
 from callout.app.page.practising import Practising
 from callout.app.page.reading_in import ReadingIn
+from callout.app.page.request_fields import Answer, Handler
 from callout.app.page.setting_up import SettingUp
 from callout.app.page.shelf import Shelf
-from callout.app.page.stage import Stage
 from callout.app.page.starting import Starting
 from callout.app.running.glancing import DEVICES
 from callout.app.shared.own_lists import own_lists_folder

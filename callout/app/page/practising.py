@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
-from callout.app.page.asked import Answer, Handler, number_in, text_in
+from callout.app.page.page_session import Stage
+from callout.app.page.request_fields import Answer, Handler, number_in, text_in
 from callout.app.page.shelf import Shelf
-from callout.app.page.stage import Stage
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.core.drill.exercise import Mode

@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any
 
-from callout.app.page.asked import Answer, Handler, number_in, text_in
 from callout.app.page.editing import written_list
+from callout.app.page.request_fields import Answer, Handler, number_in, text_in
 from callout.app.page.shelf import Shelf
 from callout.core.sentences import authoring as say
 from callout.core.sentences import page as sentences
@@ -187,7 +187,7 @@ def _guess_row(found: _Read, at: int, *, pictured: bool) -> Answer:
 
 
 def _picture(source: Source, guess: Guess) -> str:
-    from callout.app.authoring.beside_page import origin_picture
+    from callout.app.authoring.guess_page import origin_picture
 
     data = origin_picture(source, guess.origin)
     return f"data:image/jpeg;base64,{base64.b64encode(data).decode('ascii')}" if data else ""

@@ -6,16 +6,16 @@ from collections.abc import Mapping
 from enum import Enum
 from typing import TYPE_CHECKING, Any
 
-from callout.app.page.asked import Answer, Handler, text_in
-from callout.app.page.stage import TRYING, Stage
+from callout.app.page.page_session import TRYING, Stage
+from callout.app.page.request_fields import Answer, Handler, text_in
 from callout.app.shared.setting_keys import KEYS, SettingKey
 from callout.app.shared.settings import Settings, load_settings, settings_path
 from callout.core.sentences import page as sentences
 from callout.errors import CalloutError
 
 if TYPE_CHECKING:
-    from callout.app.listening.booth import LevelReading
     from callout.app.listening.enrolling import Step
+    from callout.app.listening.microphone_booth import LevelReading
 
 LONGEST_SAID = 300
 
@@ -56,7 +56,7 @@ class SettingUp:
         return {}
 
     def _try_microphone(self, wish: Mapping[str, Any]) -> Answer:
-        from callout.app.listening.trying import try_microphone
+        from callout.app.listening.microphone_trial import try_microphone
 
         device = text_in(wish, "device") if "device" in wish else ""
         trial = _Trial(self._stage)
@@ -70,7 +70,7 @@ class SettingUp:
 
     def _enrol(self, wish: Mapping[str, Any]) -> Answer:
         """Learn a person's voice, and use it for replies from now on."""
-        from callout.app.listening.trying import enrol_voice
+        from callout.app.listening.microphone_trial import enrol_voice
         from callout.app.shared.settings_file import save_setting
         from callout.hearing.voices import checked_name
 

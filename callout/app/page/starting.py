@@ -8,9 +8,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from callout.app.page.asked import Answer, Handler, text_in
+from callout.app.page.page_session import Stage
+from callout.app.page.request_fields import Answer, Handler, text_in
 from callout.app.page.shelf import Shelf, ShelfGroup, ShelfList
-from callout.app.page.stage import Stage
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import Settings, journal_folder, load_settings
 from callout.core.sentences import page as sentences
@@ -47,7 +47,7 @@ class Starting:
         """Start a list. called: the words that called for it."""
         from callout.app.running.list_session import run_session
         from callout.app.running.single_list import load_setting
-        from callout.app.running.telling import telling
+        from callout.app.running.state_source import telling
         from callout.app.running.wishes import with_wishes
         from callout.app.shared.tables import default_tables
 
@@ -74,7 +74,7 @@ class Starting:
     def _fly(self, wish: Mapping[str, Any]) -> Answer:
         from callout.app.running.flight_folder import load_folder, with_own_wordings
         from callout.app.running.flying import FlightWishes, run_flight
-        from callout.app.running.telling import telling
+        from callout.app.running.state_source import telling
         from callout.app.shared.own_wordings import wordings_of
 
         self._stage.must_be_free()
@@ -113,7 +113,7 @@ class Starting:
         return {"title": title, "when": when, "journal": found.path.stem}
 
     def _go_on(self, wish: Mapping[str, Any]) -> Answer:
-        from callout.app.running.going_on import go_on
+        from callout.app.running.resuming import go_on
         from callout.app.running.unfinished import latest_unfinished
 
         self._stage.must_be_free()

@@ -20,7 +20,7 @@ from callout.core.instructor.sign_off import SignOff, forget_names
 from callout.core.keeping.forgetting import Wish, choose_journals, name_slug
 from callout.errors import CalloutError
 from callout.journal.class_log import CLASS_LOG, keep_entries
-from callout.journal.held import in_use, sync_folder
+from callout.journal.locked_file import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
 from callout.store.made import LISTED, strike_lost
 

@@ -10,7 +10,7 @@ from callout.app.reports.comparing import limited_times, numbered
 from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.rates import Cause, cause_happened, cause_rate
 from callout.core.debrief.trends import FEWEST_SESSIONS, LEVEL, TrendChange
-from callout.core.debrief.usual import source_of
+from callout.core.debrief.usual_times import source_of
 from callout.core.sentences import reports as sentences
 from callout.reporting import significance as sig
 from callout.reporting.hierarchy import Meetings, Slope, slope_of

@@ -10,9 +10,9 @@ from callout.core.checklist_run.records import Began
 from callout.core.debrief.facts import Facts, FlightFact, SessionFact
 from callout.core.debrief.moments import moments_of
 from callout.core.debrief.session import Debrief, SessionReport, debrief_of
-from callout.core.debrief.since import lead_lines
+from callout.core.debrief.since_last_time import lead_lines
 from callout.core.debrief.timeline import timeline_of
-from callout.core.debrief.usual import usual_times
+from callout.core.debrief.usual_times import usual_times
 from callout.core.flight_run.records import ListCalled, SectorBegan
 from callout.core.sentences import reports as sentences
 from callout.core.sentences.commands import report_answers

@@ -9,7 +9,7 @@ from statistics import median
 from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.rates import Cause, Rate, cause_happened, cause_rate, group_items
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendFinding, TrendKind, TrendPlace
-from callout.core.debrief.usual import source_of
+from callout.core.debrief.usual_times import source_of
 from callout.core.sentences import reports as sentences
 from callout.reporting import significance as sig
 

@@ -25,14 +25,14 @@ from callout.core.debrief.rates import (
     month_of,
     whole_lists,
 )
-from callout.core.debrief.since import latest_words
+from callout.core.debrief.since_last_time import latest_words
 from callout.core.debrief.trends import (
     PersonTrends,
     TrendLine,
     Trends,
     TrendTimes,
 )
-from callout.core.debrief.usual import source_of
+from callout.core.debrief.usual_times import source_of
 from callout.core.model.checklist import Phase
 from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError

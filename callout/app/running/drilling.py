@@ -25,7 +25,7 @@ from callout.core.drill.picking import Pick, pick_items
 from callout.core.drill.schedule import SECONDS_EACH, item_standings
 from callout.core.drill.state import DrillState
 from callout.core.drill.summary import DrillSummary, summarise_drill
-from callout.core.drill.waiting import Lot, draw, open_lots
+from callout.core.drill.waiting_items import Lot, draw, open_lots
 from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
 from callout.journal.sector_files import DRILLS

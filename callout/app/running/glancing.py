@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from callout.app.running.beside import NotShared, Sharing
+from callout.app.running.shared_view import NotShared, Sharing
 from callout.app.running.wishes import Wishes
 from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError

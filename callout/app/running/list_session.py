@@ -26,7 +26,7 @@ from callout.core.checklist_run.state import SessionState
 from callout.core.checklist_run.summary import Summary
 from callout.core.conversation import events as ev
 from callout.core.planning.plan import Plan
-from callout.core.planning.setting import Setting
+from callout.core.planning.plan_inputs import Setting
 
 
 def run_session(

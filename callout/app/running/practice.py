@@ -17,7 +17,7 @@ from callout.core.drill.entries import Page
 from callout.core.drill.evidence import Review, merged_reviews, reviews_of
 from callout.core.drill.history import Done, drill_done, drill_reviews
 from callout.core.drill.records import DrillBegan
-from callout.core.drill.waiting import Drawn
+from callout.core.drill.waiting_items import Drawn
 from callout.core.flight_run.records import SectorBegan
 from callout.core.keeping.forgetting import may_be
 from callout.core.model.expectation import Expectation

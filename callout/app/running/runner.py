@@ -8,7 +8,7 @@ from typing import Any, Generic, Protocol, TypeVar
 
 from callout.app.running.inbox import EarsGone, Inbox, InputEnded, Message, Resized, Typing
 from callout.app.running.machines import Machine
-from callout.app.running.parts import Parts
+from callout.app.running.session_parts import Parts
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.records import JournalRecord

@@ -14,8 +14,8 @@ from callout.app.shared.own_wordings import wordings_of
 from callout.app.shared.settings import Settings
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.planning.plan import Plan
+from callout.core.planning.plan_inputs import Setting
 from callout.core.planning.run_plan import Before
-from callout.core.planning.setting import Setting
 from callout.errors import CalloutError
 
 

@@ -12,9 +12,9 @@ from callout.core.flight_run.records import SectorBegan, SectorEnded
 from callout.core.sentences import session as sentences
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import is_demonstration
+from callout.journal.journal_order import newest_paths
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
-from callout.journal.order import newest_paths
 from callout.journal.sector_files import FLIGHTS, flights_newest_first, journal_named
 
 

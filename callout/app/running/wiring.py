@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from callout import __version__
 from callout.app.listening.crew_voices import crew_voices
-from callout.app.running.beside import combined_view, keys_beside
-from callout.app.running.parts import Deaf, NoState, Parts
+from callout.app.running.session_parts import Deaf, NoState, Parts
+from callout.app.running.shared_view import combined_view, keys_beside
 from callout.app.running.speech import Speech, nothing_ahead
 from callout.app.running.tones import NoTones, Tones
 from callout.app.running.wishes import HearingKind, Wishes, with_wishes
@@ -21,7 +21,7 @@ from callout.app.shared.settings import Settings
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.state import Context
 from callout.core.model.commands import CommandTable
-from callout.core.planning.setting import Setting
+from callout.core.planning.plan_inputs import Setting
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.fact_phrases import statement_phrases
 from callout.ports.journal import Journal

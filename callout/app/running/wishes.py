@@ -8,7 +8,7 @@ from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from callout.app.running.beside import NotShared, Sharing
+from callout.app.running.shared_view import NotShared, Sharing
 from callout.app.shared.settings import Settings
 from callout.core.conversation.pacing import Challenger, FlowMode
 from callout.core.conversation.withholding import Reveal

@@ -15,7 +15,14 @@ from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Final
 
-from callout.bench.hostile.kept import Done, acknowledged, kept_in, lost, screen_lines, screen_text
+from callout.bench.hostile.acknowledged import (
+    Done,
+    acknowledged,
+    kept_in,
+    lost,
+    screen_lines,
+    screen_text,
+)
 from callout.bench.hostile.killed_script import (
     drill_lines,
     flight_journal,

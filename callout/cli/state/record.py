@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from callout.app.running.telling import where
+from callout.app.running.state_source import where
 from callout.app.running.wishes import STATE_PORT
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.naming import aircraft_folder

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from callout.core.checklist_run.branch_paths import completion_call
 from callout.core.checklist_run.causes import Choice, Question
 from callout.core.checklist_run.flow_recall import recall_expected
 from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import panel_expected
 from callout.core.checklist_run.memory_wording import recital_expected
 from callout.core.checklist_run.state import Context, Progress
-from callout.core.checklist_run.ways import completion_call
 from callout.core.conversation.pacing import Challenger, FlowMode
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.commands import Command

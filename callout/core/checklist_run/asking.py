@@ -5,13 +5,13 @@ from __future__ import annotations
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.arming import asked_fact, choices_of
+from callout.core.checklist_run.branch_paths import completion_call
 from callout.core.checklist_run.causes import Ending, Question, Why
 from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import flow_lines, flow_words
 from callout.core.checklist_run.memory_wording import memory_words, unsaid_items
 from callout.core.checklist_run.state import ItemProgress, Progress
 from callout.core.checklist_run.turn import Turn
-from callout.core.checklist_run.ways import completion_call
 from callout.core.conversation.pacing import Challenger, CompletionBy, MemoryMode
 from callout.core.model.checklist import Method
 from callout.core.model.counting import counted_noun

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from callout.core.checklist_run import records as r
+from callout.core.checklist_run.branch_paths import nodes_of
 from callout.core.checklist_run.turn import Turn
-from callout.core.checklist_run.ways import nodes_of
 from callout.core.judging.judge import judge_reply
 from callout.core.language.tables import Tables
 from callout.core.model.expectation import Expectation, WrongReply

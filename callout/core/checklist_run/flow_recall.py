@@ -10,7 +10,7 @@ from callout.core.model.expectation import Expectation, WrongReply, phrase
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedControl, PlannedPanel
 from callout.core.sentences import flow as sentences
-from callout.core.understanding.naming import without_name
+from callout.core.understanding.control_names import without_name
 
 EARLY = "early"
 UNNAMED = "unnamed"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from callout.core.checklist_run import study_records as r
+from callout.core.checklist_run import flow_records as r
 from callout.core.checklist_run.causes import Choice, Question
 from callout.core.checklist_run.records import Asked, Decided
 from callout.core.checklist_run.state import Context, FlowPast, Progress

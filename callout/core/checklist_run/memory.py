@@ -18,7 +18,7 @@ from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import flow as sentences
-from callout.core.understanding.naming import without_name
+from callout.core.understanding.control_names import without_name
 
 MOST_MISSES = 2
 """Wrong replies before the due item is revealed."""

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from callout.core.checklist_run.causes import Choice, Ending, Question, Why
-from callout.core.checklist_run.study_records import ControlMoved as ControlMoved
-from callout.core.checklist_run.study_records import ControlRecalled as ControlRecalled
-from callout.core.checklist_run.study_records import FlowSeen as FlowSeen
-from callout.core.checklist_run.study_records import FlowWorked as FlowWorked
-from callout.core.checklist_run.study_records import Led as Led
-from callout.core.checklist_run.study_records import PanelDone as PanelDone
-from callout.core.checklist_run.study_records import PanelNamed as PanelNamed
-from callout.core.checklist_run.study_records import Prompted as Prompted
-from callout.core.checklist_run.study_records import Recited as Recited
+from callout.core.checklist_run.flow_records import ControlMoved as ControlMoved
+from callout.core.checklist_run.flow_records import ControlRecalled as ControlRecalled
+from callout.core.checklist_run.flow_records import FlowSeen as FlowSeen
+from callout.core.checklist_run.flow_records import FlowWorked as FlowWorked
+from callout.core.checklist_run.flow_records import Led as Led
+from callout.core.checklist_run.flow_records import PanelDone as PanelDone
+from callout.core.checklist_run.flow_records import PanelNamed as PanelNamed
+from callout.core.checklist_run.flow_records import Prompted as Prompted
+from callout.core.checklist_run.flow_records import Recited as Recited
 from callout.core.conversation.pacing import Challenger
 from callout.core.conversation.records import JournalRecord
 from callout.core.model.commands import Command

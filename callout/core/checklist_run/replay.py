@@ -10,6 +10,7 @@ from functools import singledispatch
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Choice, Question
+from callout.core.checklist_run.replay_flows import after_study, recital_result
 from callout.core.checklist_run.replay_items import (
     change_item,
     judged_item,
@@ -20,7 +21,6 @@ from callout.core.checklist_run.replay_items import (
     reopened_item,
     with_plan,
 )
-from callout.core.checklist_run.replay_study import after_study, recital_result
 from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
 from callout.core.conversation import records as c
 from callout.core.conversation.progress import after_common

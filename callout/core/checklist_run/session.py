@@ -8,6 +8,7 @@ from functools import singledispatch
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.asking import repeat_asked
+from callout.core.checklist_run.branch_paths import undecided_questions
 from callout.core.checklist_run.causes import Choice, Question, Why
 from callout.core.checklist_run.controls import obey_command, take_up
 from callout.core.checklist_run.fact_dialogue import (
@@ -22,7 +23,6 @@ from callout.core.checklist_run.replying import take_utterance
 from callout.core.checklist_run.said_and_set import settled_in_silence, silence_will_do, take_back
 from callout.core.checklist_run.state import SessionState
 from callout.core.checklist_run.turn import Turn, is_waiting
-from callout.core.checklist_run.ways import undecided_questions
 from callout.core.conversation import events as ev
 from callout.core.conversation import records as c
 from callout.core.conversation import shell

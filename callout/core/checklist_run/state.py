@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from callout.core.checklist_run.causes import Ending, Question
-from callout.core.checklist_run.study import ControlProgress as ControlProgress
-from callout.core.checklist_run.study import FlowPast as FlowPast
-from callout.core.checklist_run.study import ItemOutcome as ItemOutcome
-from callout.core.checklist_run.study import ItemProgress as ItemProgress
-from callout.core.checklist_run.study import MemoryProgress as MemoryProgress
-from callout.core.checklist_run.study import PanelProgress as PanelProgress
+from callout.core.checklist_run.item_progress import ControlProgress as ControlProgress
+from callout.core.checklist_run.item_progress import FlowPast as FlowPast
+from callout.core.checklist_run.item_progress import ItemOutcome as ItemOutcome
+from callout.core.checklist_run.item_progress import ItemProgress as ItemProgress
+from callout.core.checklist_run.item_progress import MemoryProgress as MemoryProgress
+from callout.core.checklist_run.item_progress import PanelProgress as PanelProgress
 from callout.core.conversation.moment import Moment
 from callout.core.conversation.pacing import Challenger, FlowMode, Pacing
 from callout.core.conversation.progress import CommonProgress
@@ -20,7 +20,7 @@ from callout.core.model.candidates import CandidateSet
 from callout.core.model.commands import CommandTable
 from callout.core.model.expectation import Expectation
 from callout.core.planning.plan import Plan, PlannedItem
-from callout.core.planning.setting import Setting
+from callout.core.planning.plan_inputs import Setting
 from callout.core.planning.stated_quantity import Given
 from callout.core.state.board import NOTHING, Board
 from callout.core.state.flow_watch import HandMove, Hands

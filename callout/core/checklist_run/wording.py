@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import islice
 
+from callout.core.checklist_run.branch_paths import completion_call
 from callout.core.checklist_run.state import ItemOutcome, Progress
-from callout.core.checklist_run.ways import completion_call
 from callout.core.model.checklist import Role
 from callout.core.model.commands import CommandTable
 from callout.core.model.counting import counted_noun

@@ -9,7 +9,7 @@ from statistics import median
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact
-from callout.core.debrief.usual import source_of
+from callout.core.debrief.usual_times import source_of
 
 FEWEST = 20
 """Number of spoken right replies needed to know a person's usual pace."""

@@ -12,7 +12,7 @@ from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
 from callout.core.debrief.moments import Moment
 from callout.core.debrief.timeline import Timeline
-from callout.core.debrief.usual import Usual
+from callout.core.debrief.usual_times import Usual
 from callout.core.model.counting import counted_noun, times_words
 
 OUTCOME = {

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from callout.core.conversation.events import Event
 from callout.core.drill.exercise import Exercise
-from callout.core.drill.waiting import Lot
+from callout.core.drill.waiting_items import Lot
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from enum import Enum
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise
-from callout.core.drill.waiting import Lot
+from callout.core.drill.waiting_items import Lot
 from callout.core.model.commands import Command
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict

@@ -15,8 +15,8 @@ from callout.core.flight_run.state import ListRun, SectorState
 from callout.core.flight_run.wording import due_again
 from callout.core.model.checklist import Checklist
 from callout.core.planning.plan import Plan, PlannedItem
+from callout.core.planning.plan_inputs import Setting
 from callout.core.planning.run_plan import Before
-from callout.core.planning.setting import Setting
 from callout.core.planning.stated_quantity import Given
 from callout.core.sentences import flight as sentences
 from callout.core.understanding.fact_phrases import statement_phrases

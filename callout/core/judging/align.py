@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from callout.core.judging.ignorable_words import Passing
 from callout.core.judging.likeness import word_length
-from callout.core.judging.passing import Passing
 from callout.core.judging.pattern import SOME_NUMBER, Pattern
 from callout.core.judging.reply import ParsedReply, echo_allowed
 from callout.core.judging.runs import WordRun

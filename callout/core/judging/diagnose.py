@@ -9,13 +9,13 @@ from collections.abc import Callable
 
 from callout.core.judging.align import align_reply
 from callout.core.judging.pattern import Pattern, compile_answer
-from callout.core.judging.runs import runs_in
-from callout.core.judging.scene import (
+from callout.core.judging.refusal_context import (
     RefusalContext,
     mismatch_judgement,
     reversed_root,
     unclear_judgement,
 )
+from callout.core.judging.runs import runs_in
 from callout.core.judging.wrong_numbers import wrong_numbers
 from callout.core.judging.wrong_states import contradiction, negated, opposite, wrong_sides
 from callout.core.language.reasons import Reason

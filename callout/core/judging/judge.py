@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 
 from callout.core.judging.accepted import own_synonyms, patterns_for
 from callout.core.judging.align import align_reply
-from callout.core.judging.bare import says_no_state
+from callout.core.judging.bare_status import says_no_state
 from callout.core.judging.corrections import corrected_tokens
 from callout.core.judging.diagnose import diagnose_reply
 from callout.core.judging.hedges import hedge_words, is_question
 from callout.core.judging.pattern import Pattern, compile_answer
+from callout.core.judging.refusal_context import RefusalContext
 from callout.core.judging.reply import ParsedReply, prepare_reply
 from callout.core.judging.requests import is_order, only_agrees
-from callout.core.judging.scene import RefusalContext
 from callout.core.judging.spelling import spelled_word
 from callout.core.language.reasons import Reason
 from callout.core.language.tables import Tables

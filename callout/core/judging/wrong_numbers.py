@@ -7,8 +7,12 @@ from dataclasses import replace
 from itertools import pairwise
 
 from callout.core.judging.pattern import Pattern
+from callout.core.judging.refusal_context import (
+    RefusalContext,
+    mismatch_judgement,
+    unclear_judgement,
+)
 from callout.core.judging.runs import WordRun, runs_in
-from callout.core.judging.scene import RefusalContext, mismatch_judgement, unclear_judgement
 from callout.core.language import values
 from callout.core.language.digits import digit_difference, heard_number
 from callout.core.language.figures import digits_of, shown_number

@@ -6,13 +6,13 @@ from dataclasses import replace
 
 from callout.core.judging.align import align_reply
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.reply import prepare_reply
-from callout.core.judging.scene import (
+from callout.core.judging.refusal_context import (
     RefusalContext,
     mismatch_judgement,
     reversed_root,
     unclear_judgement,
 )
+from callout.core.judging.reply import prepare_reply
 from callout.core.language.reasons import Reason
 from callout.core.model.verdict import Judgement
 from callout.core.sentences import judging as sentences

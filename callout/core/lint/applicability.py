@@ -6,7 +6,13 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from callout.core.lint.finding import Remark, Subject
-from callout.core.lint.truth import MOST_FACTS, TooManyFacts, is_always, is_possible, one_implies
+from callout.core.lint.truth_tables import (
+    MOST_FACTS,
+    TooManyFacts,
+    is_always,
+    is_possible,
+    one_implies,
+)
 from callout.core.model.checklist import Item
 from callout.core.model.conditions import Condition
 from callout.core.planning.consistency import plain_text

@@ -15,7 +15,7 @@ from callout.core.language.tables import PhraseIndex, Tables
 from callout.core.language.words import normalise_text, phrase_at
 from callout.core.lint.finding import Remark, Subject
 from callout.core.lint.phonemes import Phonemes, Pronunciations, phoneme_distance
-from callout.core.lint.truth import TooManyFacts, is_possible
+from callout.core.lint.truth_tables import TooManyFacts, is_possible
 from callout.core.model.checklist import Item, Response
 from callout.core.model.conditions import Condition, Not
 from callout.core.model.expectation import Answer, Value, Words

@@ -13,7 +13,7 @@ from callout.core.language.tables import Tables
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Answer, Expectation, Part, Value, Words, phrase
 from callout.core.model.verdict import Verdict
-from callout.core.understanding.fuller import FullerReplies
+from callout.core.understanding.fuller_answers import FullerReplies
 
 FORMS = 10
 """Number of forms of an expected answer that are listened for."""

@@ -19,7 +19,7 @@ from callout.core.model.heard import Heard
 from callout.core.model.utterance import ReplySource, Utterance, spoken_utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.sentences import judging as sentences
-from callout.core.understanding.listed import is_listed
+from callout.core.understanding.listed_replies import is_listed
 
 NOT_SURE = "not-sure"
 COMMAND = "command"

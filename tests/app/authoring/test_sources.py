@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from callout.app.authoring.beside_page import origin_picture, write_page
+from callout.app.authoring.guess_page import origin_picture, write_page
 from callout.app.authoring.sources import read_source
 from callout.app.authoring.writing import flight_change, write_flight
 from callout.app.shared.checklist_files import load_flight

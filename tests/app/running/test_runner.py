@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from callout.app.running.machines import LIST
-from callout.app.running.parts import Deaf, Parts
 from callout.app.running.runner import Runner
+from callout.app.running.session_parts import Deaf, Parts
 from callout.app.running.speech import Speech
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables

@@ -12,11 +12,11 @@ from callout.app.shared.checklist_files import load_checklist, load_flight
 from callout.app.shared.located_yaml import parse_yaml
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run import records as r
+from callout.core.checklist_run.branch_paths import completion_call
 from callout.core.checklist_run.branching import judge_way, lead_of
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
-from callout.core.checklist_run.ways import completion_call
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.pacing import MemoryMode, Pacing

@@ -9,7 +9,7 @@ from callout.core.checklist_run.causes import Ending, Question, Why
 from callout.core.checklist_run.state import ItemOutcome, SessionState
 from callout.core.conversation.pacing import CompletionBy, Pacing
 from callout.core.model.checklist import Role
-from callout.core.planning.setting import Setting
+from callout.core.planning.plan_inputs import Setting
 from callout.terminal.telling import journal_lines
 from tests.core.flight_kit import flight, written
 from tests.core.session_kit import Desk

@@ -13,7 +13,7 @@ from callout.core.debrief.facts import ItemFact, ReplyFact, SessionFact
 from callout.core.debrief.gather import session_rows
 from callout.core.debrief.session import debrief_of
 from callout.core.debrief.timeline import Timeline, timeline_of
-from callout.core.debrief.usual import replied_by
+from callout.core.debrief.usual_times import replied_by
 from callout.core.model.verdict import Verdict
 from tests.core.debrief.test_facts import rough_session
 

@@ -18,7 +18,7 @@ from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ReplyFact
 from callout.core.debrief.gather import flight_row, gather_facts, phase_of, session_rows
 from callout.core.debrief.timeline import MarkKind, SpanKind, timeline_of
-from callout.core.debrief.usual import quartiles_of, usual_times
+from callout.core.debrief.usual_times import quartiles_of, usual_times
 from callout.core.flight_run import records as s
 from callout.core.keeping.record_codec import to_plain
 from callout.core.model.checklist import Phase

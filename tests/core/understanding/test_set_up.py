@@ -8,8 +8,8 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run.state import ItemOutcome, SessionState
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
+from callout.core.planning.plan_inputs import Setting
 from callout.core.planning.run_plan import Before
-from callout.core.planning.setting import Setting
 from callout.core.understanding.fact_phrases import FactStatement, find_statement
 from tests.core.flight_kit import flight, written
 from tests.core.session_kit import Desk

@@ -54,9 +54,7 @@ def no_lists(where: PurePath | str) -> str:
 
 GETTING_READY = "Getting ready ..."
 
-START_MENU = (
-    "\nWhat would you like to do? First time here? Take 1, 2, 3 and 4 in turn.\n"
-)
+START_MENU = "\nWhat would you like to do? First time here? Take 1, 2, 3 and 4 in turn.\n"
 
 TOOL_VOICE_BEGINS = "Say nothing for about half a minute. Leave the speaker at your usual volume."
 

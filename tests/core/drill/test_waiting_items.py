@@ -11,7 +11,7 @@ import pytest
 from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade, Review, Weakness
 from callout.core.drill.picking import Pick
-from callout.core.drill.waiting import (
+from callout.core.drill.waiting_items import (
     LASTS,
     MOST_WAITING,
     Drawn,

@@ -15,7 +15,7 @@ from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.candidates import Candidate, CandidateRole
 from callout.core.model.expectation import Expectation
 from callout.core.model.verdict import Verdict
-from callout.core.understanding.fuller import CONTRARIES, SLIPS, WAYS, FullerReplies
+from callout.core.understanding.fuller_answers import CONTRARIES, SLIPS, WAYS, FullerReplies
 
 TABLES = default_tables()
 LABELLED = Path(__file__).parents[2] / "data" / "natural_replies.jsonl"

@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from callout.app.running.beside import (
+from callout.app.running.glancing import NETWORK_WARNING, glance_page
+from callout.app.running.shared_view import (
     BesideKeys,
     BesideView,
     NotShared,
@@ -20,7 +21,6 @@ from callout.app.running.beside import (
     combined_view,
     keys_beside,
 )
-from callout.app.running.glancing import NETWORK_WARNING, glance_page
 from callout.app.running.wishes import GlanceWish, Wishes
 from callout.cli.main import app
 from callout.core.checklist_run import records as r

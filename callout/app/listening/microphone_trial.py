@@ -8,9 +8,9 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from callout.app.listening.booth import Booth, BoothWord, LevelReading, word_set
 from callout.app.listening.enrolling import Step, learn, record_takes
-from callout.app.listening.room import QUIET_S, WORDS, Room, RoomVerdict, judge_room
+from callout.app.listening.microphone_booth import Booth, BoothWord, LevelReading, word_set
+from callout.app.listening.room_verdict import QUIET_S, WORDS, Room, RoomVerdict, judge_room
 from callout.core.sentences import sound as sentences
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.level import SILENT_DB

@@ -21,8 +21,8 @@ from callout.core.language.tables import Tables
 from callout.core.model.candidates import Candidate, CandidateRole
 from callout.core.model.expectation import Expectation
 from callout.core.model.verdict import Verdict
-from callout.core.understanding.around import around
-from callout.core.understanding.cores import contraries_of, cores_of, slips_of
+from callout.core.understanding.answer_surroundings import around
+from callout.core.understanding.bare_answers import contraries_of, cores_of, slips_of
 
 WAYS = 8
 """Number of fuller ways that are listened for."""

@@ -9,13 +9,13 @@ from callout.app.running.flying import resume_flight
 from callout.app.running.glancing import glance_page
 from callout.app.running.list_session import resume_session
 from callout.app.running.single_list import setting_again
-from callout.app.running.telling import declared_in, telling
+from callout.app.running.state_source import declared_in, telling
 from callout.app.running.wishes import Wishes, with_wishes
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import Settings
 from callout.core.flight_run.records import SectorBegan
 from callout.core.planning.plan import Plan
-from callout.core.planning.setting import Setting
+from callout.core.planning.plan_inputs import Setting
 from callout.journal.jsonl_reader import JournalRead
 
 

@@ -7,7 +7,7 @@ import zlib
 from pathlib import Path
 
 from callout.core.sentences import journals as sentences
-from callout.journal.held import is_at, open_held, remove_quietly, sync_folder, write_all
+from callout.journal.locked_file import is_at, open_held, remove_quietly, sync_folder, write_all
 
 _NEW = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL
 _MOST_ASIDE = 99

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from callout.app.listening.booth import BoothWord, Totals
+from callout.app.listening.microphone_booth import BoothWord, Totals
 from callout.core.sentences import sound as sentences
 from callout.hearing.echo import room_echoes
 from callout.hearing.sound_faults import (

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.core.lint.truth import TooManyFacts, is_always, is_possible, one_implies
+from callout.core.lint.truth_tables import TooManyFacts, is_always, is_possible, one_implies
 from callout.core.model.conditions import Condition, condition_applies, parse_condition
 
 NAMES = ("night", "icing", "solo", "ifr")

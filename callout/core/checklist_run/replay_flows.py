@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.core.checklist_run import study_records as r
+from callout.core.checklist_run import flow_records as r
 from callout.core.checklist_run.replay_items import change_item, leave_item, off_the_way, on_the_way
 from callout.core.checklist_run.state import (
     ControlProgress,
