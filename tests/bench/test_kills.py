@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.bench.hostile.acknowledged import acknowledged, kept_in, lost
+from callout.bench.hostile.kept import acknowledged, kept_in, lost
 from callout.bench.hostile.kills import KINDS, kills, table
 from callout.core.conversation.records import JournalRecord
 from callout.journal.jsonl_writer import line_of

@@ -15,14 +15,7 @@ from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Final
 
-from callout.bench.hostile.acknowledged import (
-    Done,
-    acknowledged,
-    kept_in,
-    lost,
-    screen_lines,
-    screen_text,
-)
+from callout.bench.hostile.kept import Done, acknowledged, kept_in, lost, screen_lines, screen_text
 from callout.bench.hostile.killed_script import (
     drill_lines,
     flight_journal,
@@ -183,7 +176,7 @@ class Killing:
             time.sleep(0.001)
 
     def _mischief(self, mischief: str, screen: Path) -> tuple[int, tuple[Path, Path] | None]:
-        """Remove the newest journal, or replace it by an older one; return what was shown."""
+        """Remove or replace the newest journal; return what was shown so far."""
         paths = [*self.journals.glob("*.jsonl"), *(self.journals / DRILLS).glob("*.jsonl")]
         if mischief not in ("vanished", "replaced") or not paths:
             return 0, None
