@@ -29,6 +29,8 @@ class ScaleRun:
     seconds: float
     peak_mb: float
     """Of the process itself; 0 where that is not told."""
+    cpu_s: float = 0.0
+    """Processor time with all processes it began; 0 where that is not told."""
     output: bytes = b""
 
 
@@ -55,16 +57,17 @@ def run(*words: str | Path) -> ScaleRun:
             _, status, used = os.wait4(child.pid, 0)
             child.returncode = os.waitstatus_to_exitcode(status)
             peak = used.ru_maxrss / (2**20 if sys.platform == "darwin" else 2**10)
+            spent = used.ru_utime + used.ru_stime
         else:
             child.wait()
-            peak = 0.0
+            peak = spent = 0.0
         seconds = time.perf_counter() - began
         out.seek(0)
         if child.returncode:
             raise click.ClickException(
                 sentences.command_ended_with(" ".join(command[2:]), child.returncode)
             )
-        return ScaleRun(seconds, peak, out.read())
+        return ScaleRun(seconds, peak, spent, out.read())
 
 
 def measure(sizes: Sequence[int], memory: str, workers: int, where: Path) -> Iterator[Measured]:
@@ -114,24 +117,50 @@ def growth(rows: Sequence[float], seconds: Sequence[float]) -> float:
 
 
 def _journals(sessions: int, workers: int, where: Path) -> None:
-    """Print how long real journals take: all new, and none changed."""
+    """Print what real journals take: all new, none changed, and by several workers.
+
+    Processor time, that of a loop beside it: other programs change both alike.
+    """
     from callout.bench.year import make_year
 
     made = make_year(where / "journals", sessions=sessions)
+    click.echo(f"{sessions:,} journals of {made.records:,} records")
     words = ("collect", where / "journals", "--into", where / "journals.duckdb")
-    first, again = run(*words), run(*words)
-    click.echo(
-        f"{sessions:,} journals of {made.records:,} records: loaded in {first.seconds:.1f} s "
-        f"({first.seconds / sessions * 1000:.1f} ms each), looked at again in "
-        f"{again.seconds:.1f} s; {first.peak_mb:.0f} MB at most"
-    )
+    _tell_journals("by one process", sessions, run(*words))
+    _tell_journals("none has changed", sessions, run(*words))
     if workers:
         far = ("collect", where / "journals", "--into", where / "spread.duckdb")
         spread = run(*far, "--workers", str(workers))
-        click.echo(
-            f"the same by {workers} workers, their start included: {spread.seconds:.1f} s "
-            f"({sessions / spread.seconds:.0f} journals a second)"
-        )
+        _tell_journals(f"by {workers} workers", sessions, spread)
+
+
+def _tell_journals(how: str, count: int, took: ScaleRun) -> None:
+    began = time.process_time()
+    sum(1 for _ in range(10**6))
+    loop = time.process_time() - began
+    click.echo(
+        f"  {how}: {took.cpu_s:.1f} s of processor time ({1000 * took.cpu_s / count:.2f} ms each; "
+        f"a loop of a million steps {1000 * loop:.0f} ms), {took.seconds:.1f} s by the clock, "
+        f"{took.peak_mb:.0f} MB at most"
+    )
+
+
+def _many_names(count: int, where: Path) -> None:
+    """Print how memory grows with the number of journals in one folder, however short they are."""
+    from callout.bench.year import make_year
+
+    make_year(where / "one", sessions=1)
+    [journal] = (where / "one").glob("*.jsonl")
+    head = b"".join(journal.read_bytes().splitlines(keepends=True)[:3])
+    for size in (count // 10, count):
+        folder = where / f"names-{size}"
+        folder.mkdir()
+        for number in range(size):
+            name = f"{journal.stem[:-6]}{number:06x}"
+            data = head.replace(journal.stem.encode(), name.encode())
+            (folder / f"{name}.jsonl").write_bytes(data)
+        took = run("collect", folder, "--into", where / f"{size}.duckdb")
+        _tell_journals(f"{size:,} journals of three records in one folder", size, took)
 
 
 def _print(found: Measured, workers: int) -> None:
@@ -179,15 +208,23 @@ def draw(found: Sequence[Measured], start: float, path: Path) -> None:
 @click.option("--memory", default="1GB", show_default=True, help=report_options.MEMORY)
 @click.option("--workers", type=click.IntRange(0, 16), default=0, help=sentences.SCALE_WORKERS)
 @click.option("--journals", type=click.IntRange(0), default=300, show_default=True)
+@click.option("--names", type=click.IntRange(0), default=0, help=sentences.SCALE_NAMES)
 @click.option("--plot", type=click.Path(path_type=Path), help=sentences.SCALE_PLOT)
 def command(
-    sizes: tuple[int, ...], memory: str, workers: int, journals: int, plot: Path | None
+    sizes: tuple[int, ...],
+    memory: str,
+    workers: int,
+    journals: int,
+    names: int,
+    plot: Path | None,
 ) -> None:
     """Make rows, print how long the standard report takes on them, and how that grows."""
     with tempfile.TemporaryDirectory(prefix="callout-scale-") as folder:
         where = Path(folder)
         if journals:
             _journals(journals, workers, where)
+        if names:
+            _many_names(names, where)
         [smallest] = measure((20,), memory, 0, where)
         start = smallest.report.seconds
         found = []

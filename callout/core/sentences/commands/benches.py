@@ -179,4 +179,5 @@ def not_empty(keep: PurePath) -> str:
 
 BENCH_YEAR = "An invented year of practice with known weaknesses."
 YEAR_NO_WEAKNESS = "Plant nothing, so that every finding is false."
+SCALE_NAMES = "Also collect this many tiny journals of one folder, and a tenth of them."
 YEAR_KEEP = "Leave the journals in this new folder."
