@@ -114,7 +114,7 @@ def log_softmax(logits: Floats) -> Floats:
     return result
 
 
-def attention(q: Floats, k: Floats, v: Floats) -> Floats:
+def attend_values(q: Floats, k: Floats, v: Floats) -> Floats:
     """Return the weighted values (..., n, size) for queries (..., n, size)."""
     weight = q @ k.swapaxes(-1, -2) * np.float32(1 / np.sqrt(q.shape[-1]))
     weight = np.exp(weight - weight.max(-1, keepdims=True))

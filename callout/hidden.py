@@ -48,7 +48,7 @@ def without_hidden(text: str, instead: str = " ") -> str:
     return "".join(instead if n in places else c for n, c in enumerate(text)) if places else text
 
 
-def visible(character: str) -> str:
+def visible_escape(character: str) -> str:
     """Return the escape of a character, as JSON writes it; below 7F as programs do."""
     code = ord(character)
     if code < 0x7F:
@@ -59,7 +59,11 @@ def visible(character: str) -> str:
     return f"\\u{0xD800 + high:04x}\\u{0xDC00 + low:04x}"
 
 
-def escaped(text: str, stays: str = "") -> str:
+def escape_hidden(text: str, stays: str = "") -> str:
     """Return ``text`` with hidden characters, except those in ``stays``, as visible escapes."""
     places = {n for n in hidden_places(text) if text[n] not in stays}
-    return "".join(visible(c) if n in places else c for n, c in enumerate(text)) if places else text
+    return (
+        "".join(visible_escape(c) if n in places else c for n, c in enumerate(text))
+        if places
+        else text
+    )

@@ -2,7 +2,7 @@
 
 Everything printed goes through a ``Guarded`` stream, which leaves no control character that could
 move the cursor, colour the screen, ring the bell or reverse the writing direction. What this
-program draws itself goes through ``drawing``; its texts have already been made harmless
+program draws itself goes through ``drawing_stream``; its texts have already been made harmless
 (terminal/console).
 """
 
@@ -21,7 +21,7 @@ from typing import Any, Final, TextIO, cast
 
 from callout.core.sentences import sound_devices as sentences
 from callout.errors import CalloutError
-from callout.hidden import escaped
+from callout.hidden import escape_hidden
 
 GONE: Final = {errno.EPIPE, errno.EIO, errno.ESHUTDOWN, errno.ENXIO}
 """What writing raises when the reader or terminal has gone away."""
@@ -57,7 +57,7 @@ _PLAIN: Final = re.compile(r"[\t\n -~\u00a0-\u00ac\u00ae-\u034e\u0350-\u0377]*")
 
 
 def _harmless_line(text: str) -> str:
-    return escaped(text.replace("\r", " "), "\n\t")
+    return escape_hidden(text.replace("\r", " "), "\n\t")
 
 
 def harmless_values(value: Any) -> Any:
@@ -140,7 +140,7 @@ def guarded_stream(stream: TextIO | None) -> TextIO:
     return stream if isinstance(stream, Guarded) else cast(TextIO, Guarded(stream))
 
 
-def drawing(stream: TextIO) -> TextIO:
+def drawing_stream(stream: TextIO) -> TextIO:
     """Return a stream to the same destination for what this program draws itself."""
     raw = stream.raw if isinstance(stream, Guarded) else stream
     return cast(TextIO, Guarded(raw, _same_text))

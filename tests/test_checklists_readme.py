@@ -26,7 +26,7 @@ from callout.core.model.state_quantity import Proof
 from callout.core.planning.proofs import planned_proof
 from callout.core.planning.resolve import expectation_for
 from callout.core.state.board import Board
-from callout.core.state.proving import Standing, found
+from callout.core.state.proving import Standing, found_about
 
 FOLDER = Path(__file__).parents[1] / "checklists"
 PAGE = (FOLDER / "README.md").read_text(encoding="utf-8")
@@ -60,8 +60,8 @@ def test_the_example_state_can_prove_something() -> None:
     told = flight_from(parse_yaml(EXAMPLES[11], "README.md"), "README.md")
     proof = planned_proof(Proof("altimeter == qnh and flap_lever == 10"), told, default_tables())
     values: dict[str, str | Decimal] = {"altimeter": Decimal("1018"), "flap_lever": "10"}
-    assert found(proof, Board(values, 0.0), 1.0).standing is Standing.SET
-    assert found(proof, Board({**values, "flap_lever": "up"}, 0.0), 1.0).told == (
+    assert found_about(proof, Board(values, 0.0), 1.0).standing is Standing.SET
+    assert found_about(proof, Board({**values, "flap_lever": "up"}, 0.0), 1.0).told == (
         "the flap lever is up"
     )
 

@@ -23,7 +23,7 @@ from callout.core.debrief.shown import shown_text
 from callout.core.formats.draft_yaml import quoted_yaml
 from callout.core.formats.schema import checklist_from
 from callout.errors import ChecklistInvalid
-from callout.hidden import escaped, hidden_places, is_hidden, without_hidden
+from callout.hidden import escape_hidden, hidden_places, is_hidden, without_hidden
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import create_journal
 from callout.outlet import harmless_text, save_text
@@ -74,7 +74,7 @@ def test_all_of_unicode_by_its_categories() -> None:
 def test_a_mark_that_makes_a_symbol_a_picture_is_no_secret() -> None:
     assert hidden_places("\u26a0\ufe0f Fuel") == []
     assert hidden_places("Fu\ufe0fel") == [2]
-    assert escaped("\u26a0\ufe0f\ufe0f") == "\u26a0\ufe0f\\ufe0f"
+    assert escape_hidden("\u26a0\ufe0f\ufe0f") == "\u26a0\ufe0f\\ufe0f"
 
 
 def clean(text: str) -> bool:

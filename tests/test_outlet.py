@@ -18,7 +18,7 @@ from rich.console import Console
 from rich.text import Text
 
 from callout.errors import CalloutError
-from callout.outlet import Guarded, OutputGone, drawing, harmless_text, save_bytes, save_text
+from callout.outlet import Guarded, OutputGone, drawing_stream, harmless_text, save_bytes, save_text
 from callout.terminal.console import make_console
 
 EVIL = "\x1b]0;owned\x07\x1b[2J\u202eabc\u2066\x9b31m\x08\x7f\ud800\U000e0001\r"
@@ -49,7 +49,7 @@ def test_printed_text_is_guarded_and_drawn_text_is_not() -> None:
     stream = Guarded(raw)
     stream.write(EVIL)
     assert not {"\x1b", "\x07", "\u202e", "\x9b", "\r"} & set(raw.getvalue())
-    drawing(stream).write("\x1b[1m")  # type: ignore[arg-type]
+    drawing_stream(stream).write("\x1b[1m")  # type: ignore[arg-type]
     assert raw.getvalue().endswith("\x1b[1m")
 
 

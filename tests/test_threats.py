@@ -7,7 +7,7 @@ from importlib.metadata import requires
 from pathlib import Path
 
 import callout
-from callout.bench.upkeep.sbom import bill
+from callout.bench.upkeep.sbom import bill_of_materials
 
 ROOT = Path(callout.__file__).parent
 
@@ -24,7 +24,7 @@ def test_each_promise_has_its_test() -> None:
 
 def test_the_bill_names_every_declared_library_with_its_version() -> None:
     """Fields that CycloneDX 1.5 requires of a document and of a component."""
-    found = bill("pytest")
+    found = bill_of_materials("pytest")
     assert (found["bomFormat"], found["specVersion"]) == ("CycloneDX", "1.5")
     names = {one["name"] for one in found["components"]}
     assert {"iniconfig", "pluggy", "packaging"} <= names

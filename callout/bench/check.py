@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from callout.app.list_files.checking import check_paths
-from callout.bench.defects import Corpus, Defect, Folder, corpus
+from callout.bench.defects import Corpus, Defect, Folder, defect_corpus
 from callout.core.model.intervals import wilson_interval
 from callout.core.sentences.commands import benches as sentences
 
@@ -36,14 +36,14 @@ class DefectOutcome:
         return self.found - self.wanted
 
 
-def outcomes(made: Corpus) -> Iterator[DefectOutcome]:
+def check_outcomes(made: Corpus) -> Iterator[DefectOutcome]:
     """Yield the outcome for the clean folder and for every defect."""
     yield DefectOutcome("clean", frozenset(), _rules(made.clean))
     for defect in made.defects:
         yield _outcome(defect, made.clean)
 
 
-def shipped(folder: Path) -> Iterator[DefectOutcome]:
+def shipped_outcomes(folder: Path) -> Iterator[DefectOutcome]:
     """Yield the outcome for each shipped file, in which nothing is wrong."""
     for file in check_paths([folder]):
         found = frozenset(finding.rule for finding in file.findings)
@@ -77,14 +77,14 @@ def command(also: tuple[Path, ...], per_rule: bool) -> None:
     both with 95 % Wilson intervals. The exit code is 1 if either is below 1.
     """
     usual = (Path("checklists"),) if Path("checklists").is_dir() else ()
-    seeded = list(outcomes(corpus()))
-    clean = [outcome for folder in also or usual for outcome in shipped(folder)]
-    for line in report(seeded, clean, per_rule):
+    seeded = list(check_outcomes(defect_corpus()))
+    clean = [outcome for folder in also or usual for outcome in shipped_outcomes(folder)]
+    for line in report_lines(seeded, clean, per_rule):
         click.echo(line)
     sys.exit(1 if any(o.missed or o.false for o in (*seeded, *clean)) else 0)
 
 
-def report(
+def report_lines(
     seeded: Sequence[DefectOutcome], clean: Sequence[DefectOutcome], per_rule: bool
 ) -> Iterator[str]:
     """Yield the lines to print."""

@@ -56,7 +56,7 @@ class CorpusRecording:
     samples: Samples
 
 
-def human(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
+def human_recordings(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
     """Yield the human recordings of the shared folders, every ``share``-th file of a kind.
 
     Sources, speakers and licences: ATTRIBUTION.md beside them.
@@ -78,7 +78,7 @@ def human(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
         )
 
 
-def more(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
+def added_recordings(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
     """Yield the recordings added later: command words, digits, and sentences of other people."""
     for file in sorted((folder / "commands12-more").glob("*/*.flac"))[::share]:
         yield _command(file)
@@ -118,14 +118,14 @@ def _speaker(file: Path) -> str:
     return found[1] if found else file.stem
 
 
-def framed(recording: CorpusRecording, snr_db: float | None, seed: int = 0) -> Samples:
+def framed_recording(recording: CorpusRecording, snr_db: float | None, seed: int = 0) -> Samples:
     """Return the recording with half a second of room on both sides, mixed with cabin noise."""
     room = np.zeros(SAMPLE_RATE // 2, np.int16)
     whole = np.concatenate([room, recording.samples, room])
     return whole if snr_db is None else mix_noise(whole, snr_db, seed)
 
 
-def noises(rng: np.random.Generator) -> Iterator[tuple[str, Samples]]:
+def noise_recordings(rng: np.random.Generator) -> Iterator[tuple[str, Samples]]:
     """Yield sounds without speech: silence, hiss, rumble, tones, keys, breath, clicks."""
     n = 2 * SAMPLE_RATE
     t = np.arange(n) / SAMPLE_RATE

@@ -51,7 +51,7 @@ class Corpus:
     defects: tuple[Defect, ...]
 
 
-def corpus() -> Corpus:
+def defect_corpus() -> Corpus:
     """Return the shipped corpus: every single defect, then pairs in different files."""
     text = (files("callout") / "data" / "bench" / "defects.yaml").read_text(encoding="utf-8")
     raw = yaml.load(text, Loader=yaml.BaseLoader)

@@ -12,7 +12,7 @@ import numpy as np
 
 from callout.app.listening.enrolling import takes_elsewhere
 from callout.app.listening.microphone_booth import Booth, word_set
-from callout.bench.corpora import BOTH, CorpusKind, CorpusRecording, framed
+from callout.bench.corpora import BOTH, CorpusKind, CorpusRecording, framed_recording
 from callout.core.model.heard import Heard
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.enrolled import EnrolledRecogniser, learn_change
@@ -128,7 +128,7 @@ class Speakers:
         return recording.said in words and len(words) >= FEWEST_WORDS
 
 
-def promising(recordings: Sequence[CorpusRecording], every: int) -> frozenset[str]:
+def promising_speakers(recordings: Sequence[CorpusRecording], every: int) -> frozenset[str]:
     """Return every ``every``-th of the speakers who said enough words at least twice."""
     said: dict[str, list[str]] = {}
     for r in recordings:
@@ -138,13 +138,17 @@ def promising(recordings: Sequence[CorpusRecording], every: int) -> frozenset[st
     return frozenset(sorted(enough)[::every])
 
 
-def takes(recogniser: Comparing, recordings: Iterable[CorpusRecording]) -> list[SpokenWord]:
+def enrolled_takes(
+    recogniser: Comparing, recordings: Iterable[CorpusRecording]
+) -> list[SpokenWord]:
     """Return the takes of the recordings, cut out as enrolment cuts them."""
     found: list[SpokenWord] = []
     chance = random.Random(0)
     for recording in recordings:
         recogniser.next_one()
-        said = Booth(TakeSound(framed(recording, None)), recogniser).say("", word_set(BOTH))
+        said = Booth(TakeSound(framed_recording(recording, None)), recogniser).say(
+            "", word_set(BOTH)
+        )
         if said is None or (heard := recogniser.impression(said.samples)) is None:
             continue
         take = VoiceTake(recording.said, heard.frames, colour_of(said.samples))

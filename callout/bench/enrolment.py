@@ -10,10 +10,10 @@ from typing import Any
 
 import click
 
-from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording, human
-from callout.bench.enrolled_takes import Comparing, Speakers, promising, takes
+from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording, human_recordings
+from callout.bench.enrolled_takes import Comparing, Speakers, enrolled_takes, promising_speakers
 from callout.bench.hearing import SHARED, SNRS
-from callout.bench.hearing_report import lines, share
+from callout.bench.hearing_report import figure_lines, share_interval
 from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.who_spoke import SpeakerReply, ask_all, who_figures
 from callout.core.sentences.commands import benches as sentences
@@ -57,13 +57,13 @@ class Both:
 @click.option("--json-file", type=click.Path(path_type=Path), help=sentences.JSON_FILE)
 def command(speech: Path, every: int, json_file: Path | None) -> None:
     """Hear recordings before and after enrolment through the live path; then ask who spoke."""
-    recordings = list(human(speech))
-    chosen = promising(recordings, every)
+    recordings = list(human_recordings(speech))
+    chosen = promising_speakers(recordings, every)
     if not chosen:
         raise CalloutError(sentences.too_few_repeated_words(speech), "Give the folder: --speech")
     recogniser = Comparing()
     own = [r for r in recordings if r.kind is CorpusKind.REPLY and r.speaker in chosen]
-    speakers = Speakers(takes(recogniser, own))
+    speakers = Speakers(enrolled_takes(recogniser, own))
     tested = [r for r in own if speakers.testable(r)]
     tested += [r for r in recordings if r.kind is CorpusKind.UNRELATED][::every]
     for line in HEADER:
@@ -72,7 +72,7 @@ def command(speech: Path, every: int, json_file: Path | None) -> None:
     found, replies = _hear(recogniser, tested, speakers)
     asked = list(ask_all(replies, speakers))
     rows = {**_figures(found), **who_figures(asked)}
-    for line in lines(rows):
+    for line in figure_lines(rows):
         click.echo(line)
     click.echo(sentences.pairs_of_speakers(len({a.pair for a in asked})))
     if json_file:
@@ -143,7 +143,7 @@ def _figures(found: Iterable[Both]) -> dict[str, Any]:
             trials: list[HearingTrial] = [getattr(both, when) for both in some]
             for name, (hits, of) in _counts(trials).items():
                 if of:
-                    rows[f"{condition}: {name}, {when}"] = share(hits, of)
+                    rows[f"{condition}: {name}, {when}"] = share_interval(hits, of)
     return rows
 
 

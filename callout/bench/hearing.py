@@ -12,10 +12,10 @@ from typing import Any
 import click
 
 from callout.app.listening.engines import ENGINES, open_recogniser
-from callout.bench.corpora import CorpusKind, CorpusRecording, human
-from callout.bench.hearing_report import draw, figures, lines
+from callout.bench.corpora import CorpusKind, CorpusRecording, human_recordings
+from callout.bench.hearing_report import draw_trade_off, figure_lines, hearing_figures
 from callout.bench.hearing_trials import Bench, HearingTrial
-from callout.bench.levels import changes
+from callout.bench.levels import level_changes
 from callout.bench.own_voice import own_voice_over
 from callout.core.sentences.commands import benches as sentences
 
@@ -73,17 +73,17 @@ def command(
     for part in PARTS:
         if part in (only or PARTS) and part not in left_out:
             thinned = THINNED if part == "own-voice" and not only else 1
-            _run(part, bench, results, list(human(speech, every * thinned)))
-    found = figures(results.trials)
+            _run(part, bench, results, list(human_recordings(speech, every * thinned)))
+    found = hearing_figures(results.trials)
     found["machine"] = f"{platform.machine()}, {platform.python_version()}"
-    for line in lines(found):
+    for line in figure_lines(found):
         click.echo(line)
     if trials:
         _write_trials(trials, results.trials)
     if json_file:
         json_file.write_text(json.dumps(found, indent=1) + "\n", "utf-8")
     if plot:
-        draw(results.trials, plot)
+        draw_trade_off(results.trials, plot)
 
 
 def _run(part: str, bench: Bench, results: Results, recordings: list[CorpusRecording]) -> None:
@@ -105,7 +105,7 @@ def _run(part: str, bench: Bench, results: Results, recordings: list[CorpusRecor
 
 
 def _levels(bench: Bench, results: Results, recordings: list[CorpusRecording]) -> None:
-    for change in changes():
+    for change in level_changes():
         results.trials += bench.changed(recordings, change)
         click.echo(f"{change.name}: {len(recordings)} recordings", err=True)
 

@@ -11,8 +11,8 @@ import numpy as np
 
 from callout.bench.corpora import BOTH, OPPOSITE, CorpusKind
 from callout.bench.hearing_trials import HearingTrial
-from callout.bench.levels import UNTOUCHED, changes
-from callout.bench.own_voice import LEVELS, alone, contrary, meeting
+from callout.bench.levels import UNTOUCHED, level_changes
+from callout.bench.own_voice import LEVELS, challenge_condition, condition_name, contrary_condition
 from callout.bench.own_voice_scenes import Way
 from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
@@ -21,7 +21,7 @@ HUMAN = ("clean", "20 dB", "10 dB", "5 dB")
 Test = Callable[[HearingTrial], bool]
 
 
-def figures(trials: list[HearingTrial]) -> dict[str, Any]:
+def hearing_figures(trials: list[HearingTrial]) -> dict[str, Any]:
     """Return every measure as ``{"hits", "of", "share", "low", "high"}`` by name."""
     rows: dict[str, Any] = {}
     for name in HUMAN:
@@ -32,7 +32,7 @@ def figures(trials: list[HearingTrial]) -> dict[str, Any]:
     _own_voice(rows, trials)
     if (classes := twelve_classes(trials))["of"]:
         rows["12 classes, clean"] = classes
-    rows["times"] = times(trials)
+    rows["times"] = decision_times(trials)
     return rows
 
 
@@ -48,7 +48,7 @@ def _words(rows: dict[str, Any], name: str, some: list[HearingTrial]) -> None:
 
 def _levels(rows: dict[str, Any], trials: list[HearingTrial]) -> None:
     """Add what bad levels do, each recording compared with itself untouched."""
-    by_name = {c.name: [t for t in trials if t.condition == c.name] for c in changes()}
+    by_name = {c.name: [t for t in trials if t.condition == c.name] for c in level_changes()}
     before = {t.name: t.right for t in by_name[UNTOUCHED]}
     compared: dict[str, int] = {}
     for name, some in by_name.items():
@@ -65,9 +65,10 @@ def _levels(rows: dict[str, Any], trials: list[HearingTrial]) -> None:
 def _own_voice(rows: dict[str, Any], trials: list[HearingTrial]) -> None:
     """Add replies with the tool's own voice over them, and that voice without a reply."""
     for way, level in product(Way, LEVELS):
-        name = meeting(way, level)
+        name = condition_name(way, level)
         some, others, nobody = (
-            [t for t in trials if t.condition == c] for c in (name, contrary(name), alone(name))
+            [t for t in trials if t.condition == c]
+            for c in (name, contrary_condition(name), challenge_condition(name))
         )
         _add(rows, f"{name}: right reply accepted first time", some, lambda t: t.right)
         _add(rows, f"{name}: contrary reply accepted", others, _accepted)
@@ -112,10 +113,10 @@ def _as_any_wrong(trial: HearingTrial) -> bool:
 def _add(rows: dict[str, Any], name: str, trials: Iterable[HearingTrial], test: Test) -> None:
     kept = list(trials)
     if kept:
-        rows[name] = share(sum(test(t) for t in kept), len(kept))
+        rows[name] = share_interval(sum(test(t) for t in kept), len(kept))
 
 
-def share(hits: int, total: int) -> dict[str, float]:
+def share_interval(hits: int, total: int) -> dict[str, float]:
     """Return a share with its 95 % Wilson interval."""
     low, high = wilson_interval(hits, total)
     return {
@@ -138,10 +139,10 @@ def twelve_classes(trials: list[HearingTrial]) -> dict[str, float]:
         t for t in some if ("yes" in t.among and "_nohash_" in t.name) or t.kind is CorpusKind.NOISE
     ]
     right = sum(t.taken_for == (t.said if t.kind is CorpusKind.REPLY else "") for t in some)
-    return share(right, len(some))
+    return share_interval(right, len(some))
 
 
-def times(trials: list[HearingTrial]) -> dict[str, float]:
+def decision_times(trials: list[HearingTrial]) -> dict[str, float]:
     """Return medians and 95th percentiles in milliseconds, end-of-speech wait included."""
     replies = [t for t in trials if t.kind is CorpusKind.REPLY and t.waited_ms and t.heard]
     if not replies:
@@ -156,7 +157,7 @@ def times(trials: list[HearingTrial]) -> dict[str, float]:
     }
 
 
-def lines(rows: dict[str, Any]) -> list[str]:
+def figure_lines(rows: dict[str, Any]) -> list[str]:
     """Return the figures as a table for a terminal."""
     out = []
     for name, value in rows.items():
@@ -171,7 +172,7 @@ def lines(rows: dict[str, Any]) -> list[str]:
     return out
 
 
-def draw(trials: list[HearingTrial], path: Path) -> None:
+def draw_trade_off(trials: list[HearingTrial], path: Path) -> None:
     """Draw misses against false accepts at every threshold, both axes through the inverse normal.
 
     Martin et al., "The DET curve in assessment of detection task performance", Eurospeech 1997.

@@ -14,12 +14,12 @@ from callout.bench.corpora import (
     COMMAND_WORDS,
     CorpusKind,
     CorpusRecording,
-    framed,
-    noises,
+    framed_recording,
+    noise_recordings,
 )
 from callout.bench.levels import LevelChange
 from callout.bench.phrases import CHALLENGES, PHRASES, VOICES
-from callout.bench.synth import synthesise, voices
+from callout.bench.synth import installed_voices, synthesise
 from callout.core.model.candidates import CandidateSet
 from callout.core.model.expectation import Expectation
 from callout.core.model.heard import Heard
@@ -78,7 +78,7 @@ class Bench:
     ) -> Iterator[HearingTrial]:
         """Yield a trial for each recording; expected is what is said (for others, in turn)."""
         for number, recording in enumerate(recordings):
-            samples = framed(recording, snr, seed=number)
+            samples = framed_recording(recording, snr, seed=number)
             yield self._try(recording, name, _expected(recording, number), [samples])
 
     def changed(
@@ -96,18 +96,18 @@ class Bench:
             by_word.setdefault((r.said, *r.among), []).append(r)
         for same in by_word.values():
             for first, second in zip(same, [*same[1:], same[0]], strict=True):
-                pair = [framed(first, None), framed(second, None)]
+                pair = [framed_recording(first, None), framed_recording(second, None)]
                 yield self._try(first, "two tries", first.said, pair)
 
     def noises(self) -> Iterator[HearingTrial]:
         """Yield a trial for each made sound without speech."""
-        for name, samples in noises(np.random.default_rng(1)):
+        for name, samples in noise_recordings(np.random.default_rng(1)):
             sound = CorpusRecording(name, "", CorpusKind.NOISE, "", COMMAND_WORDS, samples)
             yield self._try(sound, "made noises", "on", [samples])
 
     def synthetic(self) -> Iterator[HearingTrial]:
         """Yield right and plausible wrong multi-word replies and numbers in several voices."""
-        there = [v for v in VOICES if v in voices()]
+        there = [v for v in VOICES if v in installed_voices()]
         for voice in there:
             for expect, right, wrong in PHRASES:
                 wanted = expected_reply([expect], [])
@@ -119,7 +119,7 @@ class Bench:
 
     def own_voice(self) -> Iterator[HearingTrial]:
         """Yield the tool's own challenges, heard by its own ear."""
-        for voice in [v for v in VOICES if v in voices()]:
+        for voice in [v for v in VOICES if v in installed_voices()]:
             for text in CHALLENGES:
                 samples = _quiet(synthesise(text, voice))
                 one = CorpusRecording(text, voice, CorpusKind.NOISE, "", COMMAND_WORDS, samples)

@@ -66,7 +66,7 @@ def default_table() -> Path:
     return beside if beside.exists() else TABLE
 
 
-def run(path: Path) -> list[JudgingCase]:
+def judge_pairs(path: Path) -> list[JudgingCase]:
     """Judge every labelled pair of ``path``."""
     cases = []
     for row, question in labelled_in(path):
@@ -92,7 +92,7 @@ def _brief(hits: int, total: int) -> str:
     return f"{hits}/{total} ({100 * low:.1f} to {100 * high:.1f} %)"
 
 
-def report(cases: list[JudgingCase]) -> Iterable[str]:
+def report_lines(cases: list[JudgingCase]) -> Iterable[str]:
     """Yield the lines of the report."""
     families: dict[str, list[JudgingCase]] = defaultdict(list)
     for case in cases:
@@ -124,11 +124,11 @@ def _totals(cases: list[JudgingCase]) -> Iterable[str]:
     yield f"wrong replies accepted: {_share(sum(c.accepted for c in wrong), len(wrong))}"
     yield f"mismatch or unclear as labelled: {_share(sum(not c.failed for c in exact), len(exact))}"
     yield f"median time for one reply: {1000 * median(c.seconds for c in cases):.3f} ms"
-    yield f"the same with {CROWD} accepted answers: {1000 * crowded(cases):.3f} ms"
+    yield f"the same with {CROWD} accepted answers: {1000 * crowded_time(cases):.3f} ms"
     yield "intervals: Wilson score, Newcombe, Statistics in Medicine 17:857-872 (1998), method 3"
 
 
-def crowded(cases: list[JudgingCase]) -> float:
+def crowded_time(cases: list[JudgingCase]) -> float:
     """Return the median seconds for a reply where ``CROWD`` different answers would do."""
     listed = tuple(dict.fromkeys(c.expect for c in cases if " / " not in c.expect))
     sample = cases[:: max(1, len(cases) // 300)]
@@ -165,7 +165,7 @@ def command(pairs: Path | None, least: float, as_json: bool) -> None:
     asks for.
     """
     path = pairs or default_table()
-    cases = run(path)
+    cases = judge_pairs(path)
     if not cases:
         raise BatchInvalid(sentences.no_labelled_pairs(path), sentences.NO_PAIRS_HINT)
     right = [c for c in cases if c.right]
@@ -175,7 +175,7 @@ def command(pairs: Path | None, least: float, as_json: bool) -> None:
         counts = {"right": len(right), "accepted": accepted, "wrong": len(cases) - len(right)}
         click.echo(json.dumps(counts | {"wrong_accepted": false}))
     else:
-        for line in report(cases):
+        for line in report_lines(cases):
             click.echo(line)
     if false or (right and 100 * accepted / len(right) < least):
         raise SystemExit(1)

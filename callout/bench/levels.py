@@ -44,7 +44,7 @@ class LevelChange:
         return _converted(frames.astype(np.float32), self.rate)
 
 
-def changes() -> Iterator[LevelChange]:
+def level_changes() -> Iterator[LevelChange]:
     """Yield every change; the first is none."""
     yield LevelChange(UNTOUCHED, _mono)
     for offset in (0.1, 0.3):

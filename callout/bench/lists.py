@@ -76,7 +76,7 @@ class ListOutcome:
         return self.verdict == Verdict.MATCH.value
 
 
-def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]:
+def list_replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]:
     """Yield the first right reply of every item, and every named wrong one if asked for."""
     for path in (file for p in paths for file in (_lists(p) if p.is_dir() else [p])):
         checklist = load_checklist(path)
@@ -92,7 +92,7 @@ def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]:
                 yield SpokenReply(str(path), item.id, _said(reply.answer), False, wanted)
 
 
-def labelled(path: Path) -> Iterator[SpokenReply]:
+def labelled_replies(path: Path) -> Iterator[SpokenReply]:
     """Yield every reply of a file of labelled pairs, as `bench judging` takes them."""
     for row, question in labelled_in(path):
         right = row["label"] == Verdict.MATCH.value
@@ -192,7 +192,7 @@ def command(
     if report:
         lines = (json.dumps(asdict(outcome), ensure_ascii=False) for outcome in outcomes)
         report.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    for line in summary(outcomes, voices):
+    for line in summary_lines(outcomes, voices):
         click.echo(line)
     right = [o for o in outcomes if o.right]
     taken = sum(o.accepted for o in right)
@@ -202,10 +202,10 @@ def command(
 
 def _chosen(paths: Sequence[Path], pairs: Path | None, *, wrong: bool) -> list[SpokenReply]:
     if pairs is not None:
-        return [reply for reply in labelled(pairs) if wrong or reply.right]
+        return [reply for reply in labelled_replies(pairs) if wrong or reply.right]
     if not paths and not Path("checklists").is_dir():
         raise CalloutError(sentences.NO_CHECKLISTS_HERE, sentences.NO_CHECKLISTS_HINT)
-    return list(replies(paths or (Path("checklists"),), wrong=wrong))
+    return list(list_replies(paths or (Path("checklists"),), wrong=wrong))
 
 
 def _tell(outcome: ListOutcome) -> None:
@@ -219,7 +219,7 @@ def _tell(outcome: ListOutcome) -> None:
         )
 
 
-def summary(outcomes: Sequence[ListOutcome], voices: Sequence[str]) -> Iterator[str]:
+def summary_lines(outcomes: Sequence[ListOutcome], voices: Sequence[str]) -> Iterator[str]:
     """Yield the counts, in all and for each voice."""
     for voice in (*voices, ""):
         mine = [o for o in outcomes if voice in ("", o.voice)]

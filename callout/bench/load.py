@@ -66,7 +66,7 @@ FLIGHT = (
 )
 
 
-def measure(sizes: Sequence[int], items: int) -> Iterator[Timed]:
+def measure_loading(sizes: Sequence[int], items: int) -> Iterator[Timed]:
     """Yield what loading and checking each number of lists takes."""
     from callout.app.shared.found_files import read_any, yaml_files
 
@@ -98,7 +98,7 @@ def peak_mb() -> float:
     return peak / (2**20 if sys.platform == "darwin" else 2**10)
 
 
-def growth(timed: Sequence[Timed]) -> float:
+def growth_power(timed: Sequence[Timed]) -> float:
     """Return the power of the number of lists that the work grows with; 1 is linear."""
     points = [(log(t.lists), log(t.work_s)) for t in timed]
     middle = sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
@@ -111,9 +111,9 @@ def growth(timed: Sequence[Timed]) -> float:
 @click.option("--sizes", type=click.IntRange(1), multiple=True, default=SIZES, show_default=True)
 def command(items: int, sizes: tuple[int, ...]) -> None:
     """Make folders of lists, load and check them, and print how the time grows."""
-    list(measure((2,), items))  # tables and dictionaries are read once, whatever the number
+    list(measure_loading((2,), items))  # tables and dictionaries are read once, whatever the number
     timed = []
-    for one in measure(sizes, items):
+    for one in measure_loading(sizes, items):
         timed.append(one)
         per = one.check_s / one.lists * 1000
         click.echo(
@@ -123,5 +123,5 @@ def command(items: int, sizes: tuple[int, ...]) -> None:
         )
     if len(timed) > 1:
         click.echo(
-            f"processor time grows with the number of lists to the power {growth(timed):.2f}"
+            f"processor time grows with the number of lists to the power {growth_power(timed):.2f}"
         )

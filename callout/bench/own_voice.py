@@ -11,10 +11,10 @@ import numpy as np
 from callout.app.listening.recordings import expected_reply
 from callout.bench.corpora import BOTH, OPPOSITE, CorpusKind, CorpusRecording
 from callout.bench.hearing_trials import Bench, HearingTrial
-from callout.bench.own_voice_scenes import Scene, Way, stage
+from callout.bench.own_voice_scenes import Scene, Way, stage_scene
 from callout.bench.phrases import CHALLENGES, VOICES
 from callout.bench.staged import listen_in
-from callout.bench.synth import synthesise, voices
+from callout.bench.synth import installed_voices, synthesise
 from callout.core.sentences.commands import benches as sentences
 from callout.errors import EngineUnavailable
 
@@ -22,17 +22,17 @@ LEVELS = (-20.0, -10.0, -5.0)
 """The challenge relative to the reply in dB."""
 
 
-def meeting(way: Way, level: float) -> str:
+def condition_name(way: Way, level: float) -> str:
     """Return the name under which trials are counted."""
     return f"{way.value}, {level:g} dB"
 
 
-def contrary(name: str) -> str:
+def contrary_condition(name: str) -> str:
     """Return the condition of the second hearing, which expects the opposite."""
     return f"{name}, contrary"
 
 
-def alone(name: str) -> str:
+def challenge_condition(name: str) -> str:
     """Return the condition of the challenge without a reply."""
     return f"{name}, alone"
 
@@ -48,10 +48,13 @@ def own_voice_over(bench: Bench, replies: Iterable[CorpusRecording]) -> Iterator
         asked, earlier = (CHALLENGES[(number // len(there) + n) % len(CHALLENGES)] for n in (0, 1))
         said, before = synthesise(asked, voice), synthesise(earlier, voice)
         for way, level in product(Way, LEVELS):
-            scene, name = stage(way, reply.samples, said, level, before), meeting(way, level)
+            scene, name = (
+                stage_scene(way, reply.samples, said, level, before),
+                condition_name(way, level),
+            )
             yield _heard(bench, reply, scene, name, reply.said, asked)
             other = OPPOSITE[reply.said]
-            yield _heard(bench, reply, scene, contrary(name), other, asked)
+            yield _heard(bench, reply, scene, contrary_condition(name), other, asked)
     yield from challenges_alone(bench)
 
 
@@ -61,13 +64,15 @@ def challenges_alone(bench: Bench) -> Iterator[HearingTrial]:
         sound = synthesise(text, voice)
         one = CorpusRecording(text, voice, CorpusKind.NOISE, "", BOTH, sound)
         for way, level in product(Way, LEVELS):
-            scene = stage(way, np.zeros(0, np.int16), sound, level)
+            scene = stage_scene(way, np.zeros(0, np.int16), sound, level)
             expect = BOTH[number % len(BOTH)]
-            yield _heard(bench, one, scene, alone(meeting(way, level)), expect, text)
+            yield _heard(
+                bench, one, scene, challenge_condition(condition_name(way, level)), expect, text
+            )
 
 
 def _voices_here() -> list[str]:
-    there = [v for v in VOICES if v in voices()]
+    there = [v for v in VOICES if v in installed_voices()]
     if not there:
         hint = "On Debian or Ubuntu: apt-get install flite espeak-ng"
         raise EngineUnavailable(sentences.NO_SYNTHETIC_VOICE, hint)

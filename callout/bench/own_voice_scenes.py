@@ -72,7 +72,7 @@ class Scene:
     """Gives the scene in which the tool falls silent at a sample; None: it never does."""
 
 
-def stage(
+def stage_scene(
     way: Way, reply: Samples, challenge: Samples, level: float, before: Samples | None = None
 ) -> Scene:
     """Return ``reply`` and ``challenge`` as they meet; an empty reply leaves the challenge alone.
@@ -83,22 +83,22 @@ def stage(
     """
     own = 10 ** (level / 20) * (speech_rms(reply) if len(reply) else REPLY_RMS)
     voice = reply.astype(np.float64) if len(reply) else np.zeros(SAMPLE_RATE)
-    said = _at(trimmed(challenge), own)
+    said = _at(trimmed_speech(challenge), own)
     if way is Way.HEADSET:
-        return _headset(voice, said, said if before is None else _at(trimmed(before), own))
+        return _headset(voice, said, said if before is None else _at(trimmed_speech(before), own))
     return _loudspeaker(voice, said, rings=way is Way.ECHO)
 
 
-def trimmed(samples: Samples) -> Floats:
+def trimmed_speech(samples: Samples) -> Floats:
     """Return speech without the silence around it; ValueError where there is nothing else."""
     sound = samples.astype(np.float64)
-    begin, end = bounds(sound, 0.02)
+    begin, end = speech_bounds(sound, 0.02)
     if begin == end:
         raise ValueError("a challenge without sound")
     return sound[begin:end]
 
 
-def bounds(sound: Floats, share: float = 0.1) -> tuple[int, int]:
+def speech_bounds(sound: Floats, share: float = 0.1) -> tuple[int, int]:
     """Return begin and end of speech: where ``share`` of its peak is reached; of silence 0, 0."""
     loud = np.flatnonzero(np.abs(sound) >= max(1.0, share * float(np.abs(sound).max(initial=0.0))))
     return (int(loud[0]), int(loud[-1]) + 1) if len(loud) else (0, 0)
@@ -106,7 +106,7 @@ def bounds(sound: Floats, share: float = 0.1) -> tuple[int, int]:
 
 def _loudspeaker(reply: Floats, said: Floats, *, rings: bool) -> Scene:
     """The tool has finished and rested; what it said still arrives when the reply begins."""
-    begins, ends = bounds(reply)
+    begins, ends = speech_bounds(reply)
     spoken = _seconds(ends - begins) or ALONE_S
     late = LATE_S if rings else Pacing().tail_s + SOON_S + spoken
     said = _long_enough(said, late + ROOM_S)
@@ -122,7 +122,7 @@ def _loudspeaker(reply: Floats, said: Floats, *, rings: bool) -> Scene:
 
 def _headset(reply: Floats, said: Floats, before: Floats) -> Scene:
     """Earlier words, a pause, and a challenge that the reply falls into and ends."""
-    begins, ends = bounds(reply)
+    begins, ends = speech_bounds(reply)
     spoken = INTO_S + _seconds(ends - begins)
     earlier = _long_enough(before, 2.0)
     said = _long_enough(said, spoken)

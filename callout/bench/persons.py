@@ -114,7 +114,7 @@ class Person:
         return max(1.02, self.chance.lognormvariate(0.0, self.habits.spread) * median)
 
 
-def invent(
+def invent_weaknesses(
     names: Sequence[str], plans: Sequence[Plan], chance: random.Random
 ) -> dict[str, list[Planted]]:
     """Return the weaknesses of each person, at randomly drawn items of ``plans``."""

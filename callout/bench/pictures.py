@@ -113,12 +113,12 @@ class Moments:
 @click.option("--into", type=click.Path(path_type=Path), default=FOLDER, show_default=True)
 def command(into: Path) -> None:
     """Run the demonstration; draw its screens as SVG, and photograph its page in a browser."""
-    moments = record()
+    moments = record_screens()
     into.mkdir(parents=True, exist_ok=True)
     for picture in PICTURES:
         view = next(v for v in moments.seen if picture.when(v))
         path = into / f"{picture.name}.svg"
-        path.write_text(svg(picture, view, moments.safety), encoding="utf-8")
+        path.write_text(screen_svg(picture, view, moments.safety), encoding="utf-8")
         click.echo(path)
     shots = [
         GlanceShot(f"glance-{p.colours.value}", p.colours.value, next(filter(p.when, moments.seen)))
@@ -131,7 +131,7 @@ def command(into: Path) -> None:
         click.echo(f"The glance page was left out. {error.message} {error.hint}", err=True)
 
 
-def record() -> Moments:
+def record_screens() -> Moments:
     """Return every screen of the demonstration."""
     from callout.app.running.demo import load_demo, run_demo
     from callout.app.running.wishes import Wishes
@@ -153,7 +153,7 @@ def record() -> Moments:
     return moments
 
 
-def svg(picture: Picture, view: ViewModel, safety: str) -> str:
+def screen_svg(picture: Picture, view: ViewModel, safety: str) -> str:
     """Return the screen at ``view`` as a picture that loads nothing from elsewhere.
 
     The window buttons that the library draws are left out.

@@ -139,7 +139,9 @@ class Ended:
     """Risk shown at each exercise, and the true one."""
 
 
-def practise(kind: str, picker: str, flying: bool, person: int, entries: Sequence[Entry]) -> Ended:
+def practise_person(
+    kind: str, picker: str, flying: bool, person: int, entries: Sequence[Entry]
+) -> Ended:
     """Let one invented person fly, then drill every day; ``person`` is the seed."""
     chance = np.random.default_rng(person)
     bench = Bench(LEARNERS[kind](len(entries), chance), chance, entries, SLOTS)
@@ -182,16 +184,16 @@ def command(people: int) -> None:
         for flying in (True, False):
             title = f"flying every {FLIES_EVERY} days" if flying else "no flying"
             click.echo(f"{kind}, {title}: all / critical, items not met for three weeks")
-            for line in cell(kind, flying, people, entries):
+            for line in cell_lines(kind, flying, people, entries):
                 click.echo(line)
 
 
-def cell(kind: str, flying: bool, people: int, entries: Sequence[Entry]) -> Iterator[str]:
+def cell_lines(kind: str, flying: bool, people: int, entries: Sequence[Entry]) -> Iterator[str]:
     """Yield a line for each way to pick, then how well the shown risk was calibrated."""
     shown: list[tuple[float, float]] = []
     cycle: Any = None
     for name in PICKERS:
-        ended = [practise(kind, name, flying, person, entries) for person in range(people)]
+        ended = [practise_person(kind, name, flying, person, entries) for person in range(people)]
         both = np.asarray([(one.all, one.critical) for one in ended])
         starved = sum(one.starved for one in ended) / people
         cycle = both if name == "fixed cycle" else cycle
@@ -202,7 +204,7 @@ def cell(kind: str, flying: bool, people: int, entries: Sequence[Entry]) -> Iter
             + (f"  {starved:.0f}{less}")
         )
         shown += [pair for one in ended for pair in one.shown]
-    yield from calibration(shown)
+    yield from calibration_lines(shown)
 
 
 def _against(less: Any) -> str:
@@ -212,7 +214,7 @@ def _against(less: Any) -> str:
     return "  against the cycle " + " / ".join(f"{d:+.4f} ± {1.96 * e:.4f}" for d, e in pairs)
 
 
-def calibration(shown: Sequence[tuple[float, float]]) -> Iterator[str]:
+def calibration_lines(shown: Sequence[tuple[float, float]]) -> Iterator[str]:
     """Yield how often exercises went wrong, by the risk that was shown."""
     for low, high in pairwise(BANDS):
         band = [pair for pair in shown if low <= pair[0] < high]

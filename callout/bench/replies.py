@@ -13,7 +13,7 @@ from callout.app.listening.engines import open_recogniser
 from callout.app.running.practice import first_pages
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
-from callout.bench.synth import synthesise, voices
+from callout.bench.synth import installed_voices, synthesise
 from callout.core.drill.entries import entries_of
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
@@ -42,9 +42,9 @@ class RepliedWords:
     right: bool
 
 
-def replies(modes: Sequence[Mode] = MODES) -> Iterator[RepliedWords]:
+def drill_replies(modes: Sequence[Mode] = MODES) -> Iterator[RepliedWords]:
     """Yield right and wrong replies to exercises on two shipped lists, in every other voice."""
-    there = [voice for voice in VOICES if voice in voices()]
+    there = [voice for voice in VOICES if voice in installed_voices()]
     pages = [page for page in first_pages() if page.plan.list_id in LISTS]
     picks = [Pick(entry, 0.5, 0.5, Weakness.NONE) for entry in entries_of(pages)]
     for mode in modes:
@@ -63,7 +63,7 @@ def _words(exercise: Exercise) -> tuple[str, str]:
     return said if exercise.then else (said[1], said[0])
 
 
-def hear(said: RepliedWords, turns: Turns) -> Verdict:
+def hear_reply(said: RepliedWords, turns: Turns) -> Verdict:
     """Return what a drill would decide on a reply; of several utterances, the first sure one."""
     commands, tables = default_commands(), default_tables()
     besides = (*commands.groups(), commands.answers["unknown"])
@@ -82,8 +82,8 @@ def command() -> None:
     """Say right and wrong replies of drills in synthetic voices, and count the verdicts."""
     turns = Turns(Segmenter(), open_recogniser("embedded"))
     counts: Counter[tuple[Mode, bool, Verdict]] = Counter()
-    for said in replies():
-        counts[said.exercise.mode, said.right, hear(said, turns)] += 1
+    for said in drill_replies():
+        counts[said.exercise.mode, said.right, hear_reply(said, turns)] += 1
     turns.close()
     if not counts:
         click.echo("No voice is installed: apt-get install festival festvox-us-slt-hts espeak-ng")

@@ -62,7 +62,7 @@ def command(into: Path, pictures: Path) -> None:
     browser = next(filter(None, map(shutil.which, _BROWSERS)), None)
     if browser is None:
         raise CalloutError(sentences.PICTURES_NEED_CHROMIUM, "Run: apt-get install chromium")
-    for path in taken(browser, pages, pictures):
+    for path in taken_pictures(browser, pages, pictures):
         click.echo(path)
 
 
@@ -72,7 +72,7 @@ def make_pages(into: Path) -> dict[str, Path]:
     with tempfile.TemporaryDirectory() as folder:
         year = make_year(Path(folder), seed=11, sessions=SESSIONS)
         known = read_folder(year.folder)
-        session = telling(known)
+        session = telling_session(known)
         report = report_on(session.session_id, year.folder)
         pages["debrief"].write_text(debrief_page(report, SAFETY), encoding="utf-8")
         trends = trends_of(known, SessionChoice(person=session.person))
@@ -80,7 +80,7 @@ def make_pages(into: Path) -> dict[str, Path]:
     return pages
 
 
-def telling(known: JournalFacts) -> SessionFact:
+def telling_session(known: JournalFacts) -> SessionFact:
     """Return the session of the last months that has the most to tell."""
     late = known.facts.sessions[len(known.facts.sessions) // 2 :]
     told = (s for s in late if s.items >= _ENOUGH)
@@ -92,7 +92,7 @@ def _kinds(session: SessionFact) -> int:
     return sum(count > 0 for count in counts)
 
 
-def taken(browser: str, pages: dict[str, Path], pictures: Path) -> Iterator[Path]:
+def taken_pictures(browser: str, pages: dict[str, Path], pictures: Path) -> Iterator[Path]:
     """Yield the pictures and prints as they are made."""
     pictures.mkdir(parents=True, exist_ok=True)
     for shot in SHOTS:

@@ -46,7 +46,7 @@ class Measured:
     spread: ScaleRun = field(default_factory=lambda: ScaleRun(0.0, 0.0))
 
 
-def run(*words: str | Path) -> ScaleRun:
+def run_command(*words: str | Path) -> ScaleRun:
     """Run a callout command; the time is wall-clock time, start-up included."""
     command = [sys.executable, "-m", "callout", *map(str, words)]
     began = time.perf_counter()
@@ -70,7 +70,9 @@ def run(*words: str | Path) -> ScaleRun:
         return ScaleRun(seconds, peak, spent, out.read())
 
 
-def measure(sizes: Sequence[int], memory: str, workers: int, where: Path) -> Iterator[Measured]:
+def measure_report(
+    sizes: Sequence[int], memory: str, workers: int, where: Path
+) -> Iterator[Measured]:
     """Yield what each number of rows takes, smallest first; with workers: that too, and equal."""
     from callout.bench.made_rows import make_rows
     from callout.store.collection import Collection
@@ -82,7 +84,7 @@ def measure(sizes: Sequence[int], memory: str, workers: int, where: Path) -> Ite
         make_rows(path, rows, memory=memory)
         made = time.perf_counter() - began
         asked = ("query", "--report", "--format", "json", "--memory", memory)
-        report = run(*asked, "--on", path)
+        report = run_command(*asked, "--on", path)
         found = Measured(rows, made, path.stat().st_size / 1e6, report)
         if workers:
             began = time.perf_counter()
@@ -90,7 +92,7 @@ def measure(sizes: Sequence[int], memory: str, workers: int, where: Path) -> Ite
             list(write_months(collection, where / str(rows)))
             collection.close()
             found.parquet_s = time.perf_counter() - began
-            found.spread = run(*asked, "--on", where / str(rows), "--workers", str(workers))
+            found.spread = run_command(*asked, "--on", where / str(rows), "--workers", str(workers))
             _same(report.output, found.spread.output)
         yield found
 
@@ -108,7 +110,7 @@ def _same(one: bytes, several: bytes) -> None:
     raise click.ClickException(sentences.WORKERS_PRINTED_MORE)
 
 
-def growth(rows: Sequence[float], seconds: Sequence[float]) -> float:
+def growth_power(rows: Sequence[float], seconds: Sequence[float]) -> float:
     """Return the power of the number of rows that the time grows with (least squares of logs)."""
     points = [(log(x), log(y)) for x, y in zip(rows, seconds, strict=True)]
     middle = sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
@@ -126,11 +128,11 @@ def _journals(sessions: int, workers: int, where: Path) -> None:
     made = make_year(where / "journals", sessions=sessions)
     click.echo(f"{sessions:,} journals of {made.records:,} records")
     words = ("collect", where / "journals", "--into", where / "journals.duckdb")
-    _tell_journals("by one process", sessions, run(*words))
-    _tell_journals("none has changed", sessions, run(*words))
+    _tell_journals("by one process", sessions, run_command(*words))
+    _tell_journals("none has changed", sessions, run_command(*words))
     if workers:
         far = ("collect", where / "journals", "--into", where / "spread.duckdb")
-        spread = run(*far, "--workers", str(workers))
+        spread = run_command(*far, "--workers", str(workers))
         _tell_journals(f"by {workers} workers", sessions, spread)
 
 
@@ -159,7 +161,7 @@ def _many_names(count: int, where: Path) -> None:
             name = f"{journal.stem[:-6]}{number:06x}"
             data = head.replace(journal.stem.encode(), name.encode())
             (folder / f"{name}.jsonl").write_bytes(data)
-        took = run("collect", folder, "--into", where / f"{size}.duckdb")
+        took = run_command("collect", folder, "--into", where / f"{size}.duckdb")
         _tell_journals(f"{size:,} journals of three records in one folder", size, took)
 
 
@@ -176,7 +178,7 @@ def _print(found: Measured, workers: int) -> None:
     click.echo(line)
 
 
-def draw(found: Sequence[Measured], start: float, path: Path) -> None:
+def draw_figures(found: Sequence[Measured], start: float, path: Path) -> None:
     """Draw time less ``start`` and memory against rows; dashed: growth in step with the rows."""
     import matplotlib
 
@@ -225,19 +227,19 @@ def command(
             _journals(journals, workers, where)
         if names:
             _many_names(names, where)
-        [smallest] = measure((20,), memory, 0, where)
+        [smallest] = measure_report((20,), memory, 0, where)
         start = smallest.report.seconds
         found = []
-        for one in measure(sizes, memory, workers, where):
+        for one in measure_report(sizes, memory, workers, where):
             found.append(one)
             _print(one, workers)
     if len(found) > 1:
         spent = [max(0.001, one.report.seconds - start) for one in found]
-        power = growth([one.rows for one in found], spent)
+        power = growth_power([one.rows for one in found], spent)
         click.echo(
             f"less {start:.1f} s, which twenty rows take, time grows with the number of rows "
             f"to the power {power:.2f}"
         )
     if plot:
-        draw(found, start, plot)
+        draw_figures(found, start, plot)
         click.echo(f"{plot} written.")

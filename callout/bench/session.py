@@ -57,19 +57,19 @@ class Figures:
 @click.option("--json", "as_json", is_flag=True, help=sentences.SESSION_JSON)
 def command(runs: int, engine: str, as_json: bool) -> None:
     """Run the demonstration's recordings, measure, and name the machine."""
-    figures = measure(runs, engine)
-    for line in () if as_json else table(figures):
+    figures = measure_session(runs, engine)
+    for line in () if as_json else figure_table(figures):
         click.echo(line)
     click.echo(json.dumps(asdict(figures)))
 
 
-def measure(runs: int, engine: str) -> Figures:
+def measure_session(runs: int, engine: str) -> Figures:
     """Return all figures; starts ``runs`` sessions in processes of their own."""
     starts = [first_challenge(engine) for _ in range(runs)]
     heard = _Hearing(engine)
     heard.run(runs)
     return Figures(
-        machine=machine(),
+        machine=machine_words(),
         python=platform.python_version(),
         first_challenge_s=_spread([seconds for seconds, _ in starts], 3),
         compute_ms=_spread(heard.compute_ms, 1),
@@ -81,7 +81,7 @@ def measure(runs: int, engine: str) -> Figures:
     )
 
 
-def table(figures: Figures) -> Iterable[str]:
+def figure_table(figures: Figures) -> Iterable[str]:
     """Yield the figures for people."""
     yield f"{figures.machine}, Python {figures.python}"
     yield f"{'':34} {'median':>9} {'95 %':>9} {'count':>6}  target"
@@ -196,7 +196,7 @@ class _Hearing:
         self.verdict_ms += [h.waited * 1000 + h.compute_ms for h in heard]
 
 
-def machine() -> str:
+def machine_words() -> str:
     """Return a description of the machine."""
     system = f"{platform.system()} {platform.machine()}"
     return f"{_processor()}, {os.cpu_count()} cores, {system}"

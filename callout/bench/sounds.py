@@ -46,7 +46,7 @@ class SoundFailure:
     content: bytes
 
 
-def whole(rng: random.Random) -> bytes:
+def whole_recording(rng: random.Random) -> bytes:
     """Return a short recording in one of the usual shapes, rates and channel counts."""
     import soundfile
 
@@ -60,7 +60,7 @@ def whole(rng: random.Random) -> bytes:
     return out.getvalue()
 
 
-def damaged(rng: random.Random, content: bytes) -> bytes:
+def damaged_recording(rng: random.Random, content: bytes) -> bytes:
     """Return a recording with one to four things done to it."""
     data = bytearray(content)
     for _ in range(rng.choice((1, 1, 2, 4))):
@@ -82,7 +82,7 @@ def damaged(rng: random.Random, content: bytes) -> bytes:
     return bytes(data)
 
 
-def read(path: Path) -> str:
+def read_recording(path: Path) -> str:
     """Read a recording as a session does and return the result; raises if that is wrong."""
     source = None
     count = 0
@@ -105,7 +105,7 @@ def read(path: Path) -> str:
     return "read" if count else "empty"
 
 
-def stream(rng: random.Random) -> str:
+def stream_samples(rng: random.Random) -> str:
     """Feed a converter as a wild device would; raises at a wrong result."""
     rate, channels = rng.choice((*RATES, 96_000, 192_000)), rng.choice((1, 2, 8))
     noise = np.random.default_rng(rng.randrange(2**32))
@@ -125,17 +125,17 @@ def stream(rng: random.Random) -> str:
     return "converted"
 
 
-def run(count: int, first: int) -> Iterator[tuple[str, SoundFailure | None]]:
+def run_inputs(count: int, first: int) -> Iterator[tuple[str, SoundFailure | None]]:
     """Yield what became of each of ``count`` inputs; every tenth is a stream."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "damaged.wav"
         for seed in range(first, first + count):
             rng = random.Random(seed)
-            content = b"" if seed % 10 == 0 else damaged(rng, whole(rng))
+            content = b"" if seed % 10 == 0 else damaged_recording(rng, whole_recording(rng))
             path.write_bytes(content)
             began = time.process_time()
             try:
-                outcome = stream(rng) if seed % 10 == 0 else read(path)
+                outcome = stream_samples(rng) if seed % 10 == 0 else read_recording(path)
             except Exception as error:  # anything that escapes is what we are looking for
                 yield "failed", SoundFailure(seed, f"{type(error).__name__}: {error}", content)
                 continue
@@ -155,7 +155,7 @@ def command(count: int, first: int, keep: Path | None) -> None:
     """
     outcomes: Counter[str] = Counter()
     failures = 0
-    for outcome, failure in run(count, first):
+    for outcome, failure in run_inputs(count, first):
         outcomes[outcome] += 1
         if failure:
             failures += 1

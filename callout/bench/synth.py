@@ -32,7 +32,7 @@ _ESPEAK_TIMBRES = ("", "+f2", "+f3", "+f4", "+m2", "+m3", "+m7")
 _ESPEAK_WORDS_A_MINUTE = 160
 
 
-def voices() -> tuple[str, ...]:
+def installed_voices() -> tuple[str, ...]:
     """Return the English voices installed here; empty when there is no engine."""
     return (*_flite_voices(), *_festival_voices(), *_espeak_voices())
 
@@ -49,7 +49,7 @@ def synthesise(text: str, voice: str, *, speed: float = 1.0) -> Samples:
     if kept.exists():
         samples: Samples = np.load(kept, allow_pickle=False)
         return samples
-    said = spoken(text, voice, speed)
+    said = speak_uncached(text, voice, speed)
     _keep(kept, said)
     return said
 
@@ -72,9 +72,9 @@ def _keep(path: Path, samples: Samples) -> None:
     Path(part.name).replace(path)
 
 
-def spoken(text: str, voice: str, speed: float) -> Samples:
+def speak_uncached(text: str, voice: str, speed: float) -> Samples:
     """Return ``text`` spoken, without looking at the cache or writing to it."""
-    if voice not in voices():
+    if voice not in installed_voices():
         raise EngineUnavailable(
             sentences.synthetic_voice_not_installed(voice),
             "On Debian or Ubuntu: apt-get install flite festival espeak-ng",

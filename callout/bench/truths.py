@@ -14,7 +14,7 @@ from callout.bench.year import BEGAN
 from callout.core.checklist_run.state import ItemOutcome
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact
-from callout.core.debrief.rates import Cause, by_session, clustered
+from callout.core.debrief.rates import Cause, by_session, clustered_rate
 from callout.core.debrief.trends import LEVEL
 from callout.core.model.intervals import wilson_interval
 from callout.core.sentences.commands import benches as sentences
@@ -138,7 +138,7 @@ def shares(spread: float, people: int, sessions: int) -> Iterator[str]:
         hits = sum(hit for _, hit in pairs)
         for interval, count in (
             (wilson_interval(hits, len(pairs)), 0),
-            (clustered(pairs).interval, 1),
+            (clustered_rate(pairs).interval, 1),
         ):
             holds = interval[0] <= year.share <= interval[1]
             plain, whole = plain + (holds and not count), whole + (holds and count)

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from callout.bench.enrolled_takes import FEWEST_WORDS, Speakers
-from callout.bench.hearing_report import share
+from callout.bench.hearing_report import share_interval
 from callout.hearing.embedded.own_voice import OwnWords
 from callout.hearing.voices import Floats, Voice
 from callout.hearing.who import Who, named_speaker
@@ -86,10 +86,14 @@ def who_figures(asked: Sequence[SpeakerAsked]) -> dict[str, Any]:
     rows: dict[str, Any] = {}
     for condition in dict.fromkeys(a.condition for a in asked):
         some = [a for a in asked if a.condition == condition]
-        rows[f"{condition}: who spoke, equal error rate"] = share(_equal_errors(some), len(some))
-        rows[f"{condition}: who spoke, named"] = share(sum(bool(a.named) for a in some), len(some))
+        rows[f"{condition}: who spoke, equal error rate"] = share_interval(
+            _equal_errors(some), len(some)
+        )
+        rows[f"{condition}: who spoke, named"] = share_interval(
+            sum(bool(a.named) for a in some), len(some)
+        )
         wrong = sum(bool(a.named) and not a.right for a in some)
-        rows[f"{condition}: who spoke, named wrongly"] = share(wrong, len(some))
+        rows[f"{condition}: who spoke, named wrongly"] = share_interval(wrong, len(some))
     return rows
 
 

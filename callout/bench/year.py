@@ -17,7 +17,7 @@ import click
 from callout.app.running.flight_folder import load_folder
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
-from callout.bench.persons import NAMES, Person, Planted, PlantedWeakness, invent
+from callout.bench.persons import NAMES, Person, Planted, PlantedWeakness, invent_weaknesses
 from callout.bench.rehearsal import ENGINE, Act, Rehearsal, right_words, wrong_words
 from callout.core.debrief.trends import TrendFinding, TrendKind
 from callout.core.model.intervals import wilson_interval
@@ -60,7 +60,7 @@ def make_year(
     folder.mkdir(parents=True, exist_ok=True)
     chance = random.Random(seed)
     plans, about = _plans()
-    planted = invent(names, plans, chance) if weak else {name: [] for name in names}
+    planted = invent_weaknesses(names, plans, chance) if weak else {name: [] for name in names}
     right, wrong = _replies(plans)
     persons = [Person(n, planted[n], chance, right=right, wrong=wrong) for n in names]
     records = 0
@@ -154,7 +154,7 @@ class Score:
     """Planted at an item where something was found, whatever the kind."""
 
 
-def score(planted: Sequence[Planted], findings: Sequence[TrendFinding]) -> Score:
+def score_findings(planted: Sequence[Planted], findings: Sequence[TrendFinding]) -> Score:
     """Compare findings with the truth."""
     truth = {(p.person, p.list_id, p.item_id): KINDS[p.weakness] for p in planted}
     told = [((f.person, f.place.list_id, f.place.item_id), f.kind) for f in findings]
@@ -189,8 +189,8 @@ def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> N
         done = time.perf_counter()
     click.echo(f"{year.sessions} sessions of {len(year.names)} persons, {year.records} records")
     click.echo(f"made in {made - began:.1f} s, read and tested in {done - made:.1f} s")
-    result = score(year.planted, findings)
-    for line in told(year, findings, result):
+    result = score_findings(year.planted, findings)
+    for line in score_lines(year, findings, result):
         click.echo(line)
     sys.exit(1 if result.placed < 0.9 * result.found else 0)
 
@@ -203,7 +203,7 @@ def _found(folder: Path) -> tuple[TrendFinding, ...]:
     return trends_of(read_folder(folder), SessionChoice()).findings
 
 
-def told(year: Year, findings: Sequence[TrendFinding], result: Score) -> Iterator[str]:
+def score_lines(year: Year, findings: Sequence[TrendFinding], result: Score) -> Iterator[str]:
     """Yield overall precision and recall, and recall of each kind."""
     yield _share("precision, item and kind", result.right, result.found)
     yield _share("precision, item", result.placed, result.found)

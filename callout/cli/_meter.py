@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from callout.outlet import drawing
+from callout.outlet import drawing_stream
 from callout.quiet import native_errors_hidden
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ class Meter:
 
 
 def _redraw_line(line: str) -> None:
-    out = drawing(sys.stdout)
+    out = drawing_stream(sys.stdout)
     out.write(f"\r{line}")
     out.flush()
 

@@ -69,10 +69,10 @@ def _load_result(tried: bool, model: InstalledModel) -> str:
 
 def model_summary(model: InstalledModel) -> str:
     """Return name, language, size and state on one line."""
-    from callout.app.models.model_place import readable
+    from callout.app.models.model_place import readable_size
 
     language = model.language or "language unknown"
-    return f"{model.name}  {language}  {readable(model.size)}  {model.state.value}"
+    return f"{model.name}  {language}  {readable_size(model.size)}  {model.state.value}"
 
 
 def model_trouble(model: InstalledModel) -> str:

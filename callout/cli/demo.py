@@ -67,7 +67,7 @@ def command(
     """
     from callout.app.running.demo import load_demo, run_demo
     from callout.app.running.glancing import glance_page
-    from callout.app.running.state_source import telling
+    from callout.app.running.state_source import open_state_source
     from callout.app.running.wishes import StateWish, Wishes
     from callout.app.shared.settings import journal_folder, load_settings
     from callout.terminal.plain import fitted_lines, print_indented
@@ -90,7 +90,7 @@ def command(
         return
     for line in fitted_lines((demo.about, TITLE, APART), sys.stdout):
         click.echo(line)
-    with glance_page(wishes, folder) as seen, telling(seen, demo.declared) as shown:
+    with glance_page(wishes, folder) as seen, open_state_source(seen, demo.declared) as shown:
         summary = run_demo(
             demo,
             folder,

@@ -87,7 +87,7 @@ def command(
     aircraft's lists instead of those you have flown. Reply aloud or type and press Enter;
     "not known" tells the answer.
     """
-    from callout.app.running.drilling import DrillWish, drawn, picks_for_drill, run_drill
+    from callout.app.running.drilling import DrillWish, draw_lots, picks_for_drill, run_drill
     from callout.app.running.practice import (
         check_whose,
         first_pages,
@@ -119,7 +119,7 @@ def command(
         for line in (*_pick_lines(picks), *_learnt(practice)):
             click.echo(shown_text(line))
         return
-    lots = drawn(practice, picks, now)
+    lots = draw_lots(practice, picks, now)
     waiting = sum(lot.waits for lot in lots)
     if waiting:
         picks = picks_for_drill(practice, pages, now, wish, lots)
@@ -168,9 +168,9 @@ def _progress_lines(practice: Practice) -> list[str]:
 
 def _learnt(practice: Practice) -> list[str]:
     from callout.core.drill.history import calibration_lines
-    from callout.core.drill.waiting_items import outcome, outcome_lines
+    from callout.core.drill.waiting_items import lot_outcome, outcome_lines
 
-    found = outcome(practice.lots, practice.reviews)
+    found = lot_outcome(practice.lots, practice.reviews)
     return [*calibration_lines(practice.drills), *outcome_lines(found)]
 
 

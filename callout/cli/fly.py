@@ -57,7 +57,7 @@ def command(
     from callout.app.running.flight_folder import load_folder, with_own_wordings
     from callout.app.running.flying import FlightWishes, run_flight
     from callout.app.running.glancing import glance_page
-    from callout.app.running.state_source import telling
+    from callout.app.running.state_source import open_state_source
     from callout.app.running.wishes import with_wishes
     from callout.app.shared.naming import aircraft_folder
     from callout.app.shared.own_wordings import wordings_of
@@ -78,5 +78,8 @@ def command(
         warn_about(problem)
     lot = secrets.randbelow(1_000_000) if seed is None else seed
     begin = FlightWishes(first, " ".join(take_over.split()), lot if spring_memory else None)
-    with glance_page(wanted, journals) as page, telling(page, loaded.flight.state) as shown:
+    with (
+        glance_page(wanted, journals) as page,
+        open_state_source(page, loaded.flight.state) as shown,
+    ):
         run_flight(loaded, journals, settings, shown, begin, safety=SAFETY, about=files)

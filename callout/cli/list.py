@@ -15,7 +15,7 @@ from callout.cli.main import SAFETY
 from callout.core.model.checklist import Phase
 from callout.core.sentences.commands import answers as sentences
 from callout.core.sentences.commands import command_help, list_options
-from callout.outlet import drawing, harmless_text
+from callout.outlet import drawing_stream, harmless_text
 
 if TYPE_CHECKING:
     from callout.app.shared.found_files import FoundFile
@@ -41,7 +41,7 @@ def command(folder: Path | None, phase: str | None) -> None:
     found = [read_any(path) for path in yaml_files(where)]
     lines = list(_list_lines(found, phase, _terminal_width()))
     if lines:
-        drawing(sys.stdout).write("".join(f"{line}\n" for line in lines))
+        drawing_stream(sys.stdout).write("".join(f"{line}\n" for line in lines))
     else:
         click.echo(sentences.no_lists(where))
     click.echo(SAFETY)

@@ -9,7 +9,7 @@ import click
 from callout.app.running.glancing import glance_page
 from callout.app.running.list_session import run_session
 from callout.app.running.single_list import load_setting
-from callout.app.running.state_source import telling
+from callout.app.running.state_source import open_state_source
 from callout.app.running.wishes import with_wishes
 from callout.app.shared.naming import list_file
 from callout.app.shared.settings import journal_folder, load_settings
@@ -52,5 +52,8 @@ def command(
         file, flight, overlay, folder, settings, received=take_over, tell=warn_about
     )
     plan = setting.plan({}, default_tables())
-    with glance_page(wanted, folder) as page, telling(page, setting.flight.state) as shown:
+    with (
+        glance_page(wanted, folder) as page,
+        open_state_source(page, setting.flight.state) as shown,
+    ):
         run_session(plan, folder, settings, shown, safety=SAFETY, setting=setting, about=about)

@@ -10,7 +10,7 @@ import click
 from callout.cli.main import SAFETY
 from callout.core.sentences.commands import command_help
 from callout.core.sentences.commands import list_options as sentences
-from callout.outlet import drawing
+from callout.outlet import drawing_stream
 
 _FILE = click.Path(path_type=Path)
 
@@ -51,4 +51,4 @@ def command(
     flight = load_flight(beside) if beside else None
     shown = shown_list(checklist, flight, default_tables())
     text = draw_list(shown, SAFETY, plain=plain, origins=origins or bool(overlays))
-    drawing(sys.stdout).write(f"{text}\n")
+    drawing_stream(sys.stdout).write(f"{text}\n")

@@ -57,7 +57,7 @@ def is_narrow(axes: Any) -> bool:
     return bool(axes.figure.get_size_inches()[0] < WIDTH)
 
 
-def colour(name: str) -> str:
+def chart_colour(name: str) -> str:
     """Return the placeholder for one of the style's colours."""
     return MARKERS[name]
 

@@ -36,7 +36,7 @@ def class_page(report: ClassReport, today: date, safety: str) -> str:
         today=today,
         words=words,
         sentences=sentences,
-        percent=trend_words.percent,
+        percent=trend_words.percent_of,
         change_words=trend_words.change_words,
         fault_words=trend_words.fault_words,
         marks=MARKS,
@@ -61,7 +61,7 @@ def class_lines(report: ClassReport, today: date, safety: str) -> Iterator[str]:
     for item in report.items:
         where = ", ".join(part for part in (item.place.list_name, item.place.aircraft) if part)
         yield (
-            f"  {item.challenge}, {where}: {trend_words.percent(item.rate)}, "
+            f"  {item.challenge}, {where}: {trend_words.percent_of(item.rate)}, "
             f"at {item.people} of {item.of_people} people"
         )
     if report.notes:
@@ -73,7 +73,7 @@ def class_lines(report: ClassReport, today: date, safety: str) -> Iterator[str]:
 def _person_lines(person: ClassPerson) -> Iterator[str]:
     standing = "" if person.reached is Reached.NONE else f"; {person.reached.value}"
     yield (
-        f"{person.name}: {person.sessions} sessions, {trend_words.percent(person.any)} of items "
+        f"{person.name}: {person.sessions} sessions, {trend_words.percent_of(person.any)} of items "
         f"with a deviation{standing}; {words.change_line(person)}"
     )
     yield from (f"  {words.finding_line(found)}" for found in person.findings)

@@ -8,7 +8,7 @@ from typing import Any
 from callout.core.debrief.facts import SessionFact
 from callout.core.debrief.shown import shown_text
 from callout.core.sentences import reports as sentences
-from callout.reporting.charts import colour, draw_chart, put_legend
+from callout.reporting.charts import chart_colour, draw_chart, put_legend
 
 _HEIGHT = 4.2
 _ASIDE = 1.6
@@ -30,7 +30,7 @@ def hand_chart(session: SessionFact, number: int) -> str:
         for panel, (x, y) in places.items():
             axes.annotate(
                 shown_text(panel), (x, y), textcoords="offset points", xytext=(10, 10),
-                color=colour("ink"),
+                color=chart_colour("ink"),
             )  # fmt: skip
         axes.set_xlabel("centimetres right of the left seat")
         axes.set_ylabel("centimetres up")
@@ -54,11 +54,15 @@ def _way(
 ) -> None:
     across, up = [x for x, _ in places], [y for _, y in places]
     axes.plot(
-        across, up, color=colour(hue), marker=mark, label=label,
+        across, up, color=chart_colour(hue), marker=mark, label=label,
         linestyle="--" if dashed else "-", linewidth=1.6,
     )  # fmt: skip
     for n, (x, y) in enumerate(places, 1):
         below = -14 if dashed else -26
         axes.annotate(
-            str(n), (x, y), textcoords="offset points", xytext=(-4, below), color=colour(hue)
+            str(n),
+            (x, y),
+            textcoords="offset points",
+            xytext=(-4, below),
+            color=chart_colour(hue),
         )

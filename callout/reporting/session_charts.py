@@ -11,7 +11,7 @@ from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import Mark, MarkKind, Span, SpanKind, Timeline
 from callout.core.model.counting import counted_noun
 from callout.core.sentences import reports as sentences
-from callout.reporting.charts import colour, draw_chart, is_narrow, put_legend, rows_axis
+from callout.reporting.charts import chart_colour, draw_chart, is_narrow, put_legend, rows_axis
 from callout.reporting.time_axis import time_axis
 
 _SHAPES = {
@@ -60,7 +60,7 @@ def _draw_spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
             row = rows[span.item_id]
             axes.barh(
                 row, span.end - span.begin, left=span.begin, height=0.56,
-                color=colour("band"), alpha=0.45, linewidth=0,
+                color=chart_colour("band"), alpha=0.45, linewidth=0,
             )  # fmt: skip
 
 
@@ -69,7 +69,7 @@ def _draw_holds(axes: Any, timeline: Timeline) -> None:
     for span in timeline.spans:
         if span.doing is SpanKind.HOLD:
             axes.axvspan(
-                span.begin, span.end, facecolor="none", edgecolor=colour("muted"),
+                span.begin, span.end, facecolor="none", edgecolor=chart_colour("muted"),
                 hatch="////", linewidth=0.8, label=label,
             )  # fmt: skip
             _name_hold(axes, span)
@@ -80,10 +80,10 @@ def _name_hold(axes: Any, span: Span) -> None:
     from matplotlib.transforms import blended_transform_factory
 
     axes.text(
-        span.begin, 0.04, f" held {duration_words(span.end - span.begin)} ", color=colour("ink"),
-        rotation=90, ha="left", va="bottom", zorder=4,
+        span.begin, 0.04, f" held {duration_words(span.end - span.begin)} ",
+        color=chart_colour("ink"), rotation=90, ha="left", va="bottom", zorder=4,
         transform=blended_transform_factory(axes.transData, axes.transAxes),
-        bbox={"facecolor": colour("ground"), "edgecolor": "none", "pad": 1.5},
+        bbox={"facecolor": chart_colour("ground"), "edgecolor": "none", "pad": 1.5},
     )  # fmt: skip
 
 
@@ -92,7 +92,11 @@ def _draw_breaks(axes: Any, timeline: Timeline) -> None:
     for mark in timeline.marks:
         if mark.moment is MarkKind.BREAK:
             axes.axvline(
-                mark.at, color=colour("ink"), linestyle=(0, (4, 3)), linewidth=1.2, label=label
+                mark.at,
+                color=chart_colour("ink"),
+                linestyle=(0, (4, 3)),
+                linewidth=1.2,
+                label=label,
             )
             label = "_"
 
@@ -108,7 +112,7 @@ def _draw_moments(
                 [rows[m.item_id] for m in found],
                 marker=shape,
                 s=52,
-                color=colour(name),
+                color=chart_colour(name),
                 linewidths=1.4 if shape == "|" else 0.5,
                 zorder=3,
                 label=moment.value,
@@ -160,10 +164,10 @@ def _draw_usual(axes: Any, looked: list[Looked]) -> None:
         if x.usual:
             axes.barh(
                 row, x.usual.high - x.usual.low, left=x.usual.low, height=0.5,
-                color=colour("band"), alpha=0.45, linewidth=0, label=label,
+                color=chart_colour("band"), alpha=0.45, linewidth=0, label=label,
             )  # fmt: skip
             axes.plot(
-                [x.usual.median] * 2, [row - 0.25, row + 0.25], color=colour("ink"),
+                [x.usual.median] * 2, [row - 0.25, row + 0.25], color=chart_colour("ink"),
                 linewidth=1.6, label="usual: median" if label != "_" else "_",
             )  # fmt: skip
             label = "_"
@@ -185,7 +189,7 @@ def _draw_session(axes: Any, looked: list[Looked]) -> None:
         if points:
             axes.scatter(
                 [p[0] for p in points], [p[1] for p in points], marker=shape, s=52,
-                color=colour(shade), zorder=3, linewidths=0.5, label=name,
+                color=chart_colour(shade), zorder=3, linewidths=0.5, label=name,
             )  # fmt: skip
 
 

@@ -172,7 +172,7 @@ def _ratio(tally: Tally, hits: int, total: int) -> tuple[float, float]:
     return share, max(spread, share * (1 - share) / total)
 
 
-def together(ps: Sequence[float]) -> float:
+def combined_p(ps: Sequence[float]) -> float:
     """Return one p for several one-sided ones (Stouffer 1949: sum of normal quantiles)."""
     held = [min(1 - 1e-9, max(1e-300, p)) for p in ps]
     return float(scipy_stats().combine_pvalues(held, method="stouffer").pvalue)

@@ -9,7 +9,7 @@ from callout.core.debrief.rates import Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import TrendLine, Trends, TrendTimes
 from callout.core.sentences import reports as sentences
-from callout.reporting.charts import colour, draw_chart, is_narrow, rows_axis
+from callout.reporting.charts import chart_colour, draw_chart, is_narrow, rows_axis
 
 MOST_ITEMS = 20
 _ROW = 0.27
@@ -25,10 +25,10 @@ def months_chart(trends: Trends) -> str:
     def paint(axes: Any) -> None:
         places = list(range(len(months)))
         shares = [line.any.share * 100 for line in months]
-        axes.plot(places, shares, color=colour("right"), linewidth=1.2, linestyle=(0, (2, 2)))
+        axes.plot(places, shares, color=chart_colour("right"), linewidth=1.2, linestyle=(0, (2, 2)))
         axes.errorbar(
             places, shares, yerr=_reach([line.any for line in months]), fmt="o", markersize=7,
-            color=colour("right"), elinewidth=1.4, capsize=4,
+            color=chart_colour("right"), elinewidth=1.4, capsize=4,
         )  # fmt: skip
         step = max(1, len(months) // (5 if is_narrow(axes) else 13) + 1)
         axes.set_xticks(places[::step], [line.name for line in months[::step]])
@@ -52,7 +52,7 @@ def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
         found = [line.any for line in chosen]
         axes.errorbar(
             [r.share * 100 for r in found], rows, xerr=_reach(found), fmt="D", markersize=6,
-            color=colour("wrong"), elinewidth=1.6, capsize=4,
+            color=chart_colour("wrong"), elinewidth=1.6, capsize=4,
         )  # fmt: skip
         rows_axis(axes, [shown_text(line.name) for line in chosen])
         axes.set_xlim(left=0)
@@ -69,16 +69,21 @@ def times_distribution(times: Sequence[TrendTimes]) -> str:
 
     def paint(axes: Any) -> None:
         for row, one in enumerate(times):
-            axes.plot(one.reach, [row, row], color=colour("muted"), linewidth=1.4)
+            axes.plot(one.reach, [row, row], color=chart_colour("muted"), linewidth=1.4)
             axes.barh(
                 row, one.quartiles[1] - one.quartiles[0], left=one.quartiles[0], height=0.5,
-                facecolor=colour("raised"), edgecolor=colour("right"), linewidth=1.4,
+                facecolor=chart_colour("raised"), edgecolor=chart_colour("right"), linewidth=1.4,
             )  # fmt: skip
             axes.barh(
                 row, one.high - one.low, left=one.low, height=0.5, facecolor="none",
-                edgecolor=colour("right"), hatch="||||", linewidth=0,
+                edgecolor=chart_colour("right"), hatch="||||", linewidth=0,
             )  # fmt: skip
-            axes.plot([one.median] * 2, [row - 0.3, row + 0.3], color=colour("ink"), linewidth=2)
+            axes.plot(
+                [one.median] * 2,
+                [row - 0.3, row + 0.3],
+                color=chart_colour("ink"),
+                linewidth=2,
+            )
         rows_axis(axes, [shown_text(f"{one.name} ({one.count})") for one in times])
         axes.set_xlim(left=0)
         axes.set_xlabel("seconds to the first reply")

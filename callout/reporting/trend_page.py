@@ -53,11 +53,11 @@ def trends_page(trends: Trends, safety: str) -> str:
         top=list(words.top_causes(trends)),
         whole=list(words.whole_words(trends)),
         period=words.period_words(trends),
-        percent=words.percent,
+        percent=words.percent_of,
         counted=words.counted_rate,
         change_words=words.change_words,
         fault_words=words.fault_words,
-        lead=list(words.lead(trends)),
+        lead=list(words.lead_lines(trends)),
         sure=words.sure_words,
         methods=words.METHODS,
         study=STUDY,
@@ -74,12 +74,12 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     yield ""
     yield words.period_words(trends)
     yield ""
-    yield from (md_text(line) for line in words.lead(trends))
+    yield from (md_text(line) for line in words.lead_lines(trends))
     yield ""
     yield from table_lines(
         ("Cause", "Share", "Count"),
         (
-            (n, words.percent(r), words.counted_rate(r))
+            (n, words.percent_of(r), words.counted_rate(r))
             for n, r in (*words.top_causes(trends), *words.whole_words(trends))
         ),
     )
@@ -108,7 +108,10 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         yield ""
         yield from table_lines(
             (name, "Runs", "Any deviation"),
-            ((md_text(line.name), str(line.any.total), words.percent(line.any)) for line in lines),
+            (
+                (md_text(line.name), str(line.any.total), words.percent_of(line.any))
+                for line in lines
+            ),
         )
     yield "## Compared"
     yield ""

@@ -11,9 +11,9 @@ from callout.core.model.state_quantity import StateQuantity
 from callout.core.sentences import aircraft as sentences
 from callout.core.state.board import Board, Move
 from callout.core.state.messages import LONGEST, Fault
-from callout.core.state.stream import Stream, counted, gone, take
+from callout.core.state.stream import Stream, take_line, with_rejected, without_peer
 from callout.ports.state import StateSink
-from callout.state.recording import recorded
+from callout.state.recording import recorded_line
 
 REPORT_S = 0.02
 """Minimum time between two reports; moves in between come with the next one."""
@@ -73,12 +73,12 @@ class Feed:
         at = self._clock()
         with self._lock:
             if not self._within_rate(peer, at):
-                self._stream = counted(self._stream, Fault.TOO_MANY)
+                self._stream = with_rejected(self._stream, Fault.TOO_MANY)
                 return
             text = raw if isinstance(raw, str) else raw.decode("utf-8", "surrogateescape")
             if self._record is not None and len(text) <= LONGEST:
-                self._record.write(recorded(text, peer, at - self._began))
-            self._stream, moves = take(self._stream, text, peer, at)
+                self._record.write(recorded_line(text, peer, at - self._began))
+            self._stream, moves = take_line(self._stream, text, peer, at)
             self._moves.extend(moves)
             self._dirty = True
         self.report()
@@ -86,12 +86,12 @@ class Feed:
     def refuse(self, fault: Fault) -> None:
         """Count a line that was not even parsed."""
         with self._lock:
-            self._stream = counted(self._stream, fault)
+            self._stream = with_rejected(self._stream, fault)
 
     def gone(self, peer: str) -> None:
         """Note that a connection closed."""
         with self._lock:
-            self._stream = gone(self._stream, peer)
+            self._stream = without_peer(self._stream, peer)
             self._dirty = True
         self.report(now=True)
 

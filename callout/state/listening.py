@@ -194,11 +194,11 @@ class StatePort:
     async def _web(self, loop: asyncio.AbstractEventLoop) -> asyncio.Server | None:
         """Open the WebSocket if its package is installed; TCP and UDP need none."""
         try:
-            from callout.state.websocket import handlers
+            from callout.state.websocket import websocket_handlers
         except ImportError:
             return None
         with contextlib.suppress(OSError, OverflowError):
-            made: Any = handlers(self._serve_one, self._address)
+            made: Any = websocket_handlers(self._serve_one, self._address)
             return await loop.create_server(made, self._address, self.port + 1)
         return None
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from callout.core.model.state_quantity import StateQuantity
 from callout.core.sentences import aircraft as sentences
 from callout.core.state.board import Move
-from callout.core.state.stream import Stream, take
+from callout.core.state.stream import Stream, take_line
 from callout.errors import CalloutError
 from callout.ports.state import StateSink
 
@@ -39,12 +39,12 @@ class Entry:
     peer: str = "recording"
 
 
-def head() -> str:
+def recording_head() -> str:
     """Return the first line of a recording."""
     return json.dumps(HEAD) + "\n"
 
 
-def recorded(line: str, peer: str, at: float) -> str:
+def recorded_line(line: str, peer: str, at: float) -> str:
     """Return one line of a recording."""
     told = {"at": round(at, 4), "from": peer, "line": line.rstrip("\r\n")}
     return json.dumps(told) + "\n"
@@ -154,7 +154,7 @@ class RecordedState:
         moves: list[Move] = []
         for entry in entries:
             self._played += 1
-            self._stream, moved = take(self._stream, entry.line, entry.peer, at)
+            self._stream, moved = take_line(self._stream, entry.line, entry.peer, at)
             moves += moved
         board, sink = self._stream.board, self._sink
         if self._cued and board.as_of is not None:

@@ -18,7 +18,7 @@ Lines = Callable[[], Awaitable[str | bytes | None]]
 Serve = Callable[[Lines, str], Awaitable[None]]
 
 
-def handlers(serve: Serve, address: str) -> web.Server:
+def websocket_handlers(serve: Serve, address: str) -> web.Server:
     """Return the handlers for connections that arrive at ``address``."""
 
     async def answer(request: web.BaseRequest) -> web.StreamResponse:

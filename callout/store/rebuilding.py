@@ -73,7 +73,7 @@ def take_out(path: Path, parquet: Path | None, sessions: Sequence[str]) -> None:
     rebuild_database(path)
 
 
-def mentions(target: Path, person: str, sessions: Iterable[str]) -> Iterator[str]:
+def find_mentions(target: Path, person: str, sessions: Iterable[str]) -> Iterator[str]:
     """Yield what a collection, or a folder of its Parquet files, still contains about them."""
     ids = list(sessions)
     name = r"\s+".join(_literal(part) for part in person.split())

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from rich.console import Console, ConsoleOptions, ConsoleRenderable, RenderHook, RenderResult
 from rich.segment import Segment
 
-from callout.outlet import drawing, harmless_text
+from callout.outlet import drawing_stream, harmless_text
 
 if TYPE_CHECKING:
     from rich.theme import Theme
@@ -42,7 +42,7 @@ def _is_control(one: object) -> bool:
 def make_console(theme: Theme | None = None, *, errors: bool = False) -> Console:
     """Return a console on standard output, or standard error."""
     made = Console(
-        file=drawing(sys.stderr if errors else sys.stdout),
+        file=drawing_stream(sys.stderr if errors else sys.stdout),
         theme=theme,
         highlight=False,
         markup=False,

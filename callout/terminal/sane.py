@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TextIO
 
-from callout.outlet import drawing
+from callout.outlet import drawing_stream
 
 MENDED = "\x1b[?1049l\x1b[?2004l\x1b[?25h\x1b[0m"
 """Main screen, no bracketed paste, visible cursor, no colour (ECMA-48, DEC modes)."""
@@ -37,7 +37,7 @@ def make_sane(typed: TextIO, shown: TextIO) -> bool:
     except (termios.error, OSError):
         return False
     if shown.isatty():
-        out = drawing(shown)
+        out = drawing_stream(shown)
         out.write(MENDED)
         out.flush()
     return True

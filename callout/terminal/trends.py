@@ -33,9 +33,9 @@ HEADINGS = (
 def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     """Yield the trends, one fact per line."""
     yield words.period_words(trends)
-    yield from map(shown_text, words.lead(trends))
+    yield from map(shown_text, words.lead_lines(trends))
     for name, rate in (*words.top_causes(trends), *words.whole_words(trends)):
-        yield f"  {name}: {words.percent(rate)}, {words.counted_rate(rate)}"
+        yield f"  {name}: {words.percent_of(rate)}, {words.counted_rate(rate)}"
     sections = (
         _finding_lines(trends),
         (words.fault_words(f, trends.several_aircraft) for f in trends.faults),
@@ -85,7 +85,7 @@ def _change_lines(trends: Trends) -> Iterator[str]:
 
 def _rate_lines(lines: tuple[TrendLine, ...] | list[TrendLine]) -> Iterator[str]:
     for line in lines:
-        yield f"{line.name}: {words.percent(line.any)}, {words.counted_rate(line.any)}"
+        yield f"{line.name}: {words.percent_of(line.any)}, {words.counted_rate(line.any)}"
 
 
 def _time_lines(trends: Trends) -> Iterator[str]:

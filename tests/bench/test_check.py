@@ -8,8 +8,8 @@ import pytest
 from click.testing import CliRunner
 
 from callout.app.list_files.sarif import OTHER_RULES
-from callout.bench.check import command, outcomes
-from callout.bench.defects import corpus
+from callout.bench.check import check_outcomes, command
+from callout.bench.defects import defect_corpus
 from callout.core.lint.finding import Severity
 from callout.core.lint.rules import RULES
 
@@ -17,7 +17,7 @@ SHIPPED = Path(__file__).parents[2] / "checklists"
 
 
 def test_there_are_enough_defects_and_every_rule_has_one() -> None:
-    made = corpus()
+    made = defect_corpus()
     assert len(made.defects) >= 60
     seeded = {rule for defect in made.defects for rule in defect.rules}
     unseen = {"file", "unknown-words", "heard-as-another", "never-understood"}
@@ -26,7 +26,7 @@ def test_there_are_enough_defects_and_every_rule_has_one() -> None:
 
 
 def test_all_are_found_and_clean_lists_raise_nothing() -> None:
-    wrong = [o for o in outcomes(corpus()) if o.missed or o.false]
+    wrong = [o for o in check_outcomes(defect_corpus()) if o.missed or o.false]
     assert not wrong
 
 

@@ -10,8 +10,8 @@ import pytest
 from click.testing import CliRunner
 
 from callout.bench import enrolment
-from callout.bench.corpora import human
-from callout.bench.enrolled_takes import promising
+from callout.bench.corpora import human_recordings
+from callout.bench.enrolled_takes import promising_speakers
 from tests.hearing.recordings import embedded
 
 SHARED = Path(__file__).parents[3] / "shared" / "speech"
@@ -37,7 +37,7 @@ def few(tmp_path: Path) -> Path:
 def test_it_counts_before_after_and_who(few: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     embedded().close()
     monkeypatch.setattr(enrolment, "SNRS", (None,))
-    assert promising(list(human(few)), 1) == {"george", "jackson"}
+    assert promising_speakers(list(human_recordings(few)), 1) == {"george", "jackson"}
     arguments = ["--speech", str(few), "--json-file", str(few / "found.json")]
     result = CliRunner().invoke(enrolment.command, arguments)
     assert result.exit_code == 0, result.output

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from callout.app.shared.found_files import yaml_files
-from callout.bench.hostile.fuzz import Tally, Tried, run, whole
-from callout.bench.hostile.kinds import KINDS, Kind, input_of, opened
-from callout.bench.hostile.lists import take
+from callout.bench.hostile.fuzz import Tally, Tried, process_input, run_inputs
+from callout.bench.hostile.kinds import KINDS, Kind, input_of, open_target
+from callout.bench.hostile.lists import check_text
 
 ROOT = Path(__file__).parents[2]
 FIRST = 1_000_000
@@ -27,7 +27,7 @@ def test_what_is_damaged_is_read_or_refused(kind: str, tmp_path: Path) -> None:
     for needed in NEEDS.get(kind, ()):
         pytest.importorskip(needed)
     tally = Tally(kind)
-    for one in run(KINDS[kind], ROOT, FIRST, COUNTS.get(kind, 60), tmp_path):
+    for one in run_inputs(KINDS[kind], ROOT, FIRST, COUNTS.get(kind, 60), tmp_path):
         tally.add(one)
     assert [one for one in tally.failures if one.became in ("crashed", "died", "hung")] == []
     assert sum(tally.outcomes.values()) == COUNTS.get(kind, 60)
@@ -38,18 +38,18 @@ def test_what_is_damaged_is_read_or_refused(kind: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize("kind", ["workbooks", "queries"])
 def test_the_command_itself_takes_it_in_a_process_of_its_own(kind: str, tmp_path: Path) -> None:
     pytest.importorskip("duckdb")
-    target = opened(KINDS[kind], ROOT, tmp_path)
-    assert {whole(target, seed).became for seed in range(8)} == {"taken", "refused"}
+    target = open_target(KINDS[kind], ROOT, tmp_path)
+    assert {process_input(target, seed).became for seed in range(8)} == {"taken", "refused"}
 
 
 def test_an_input_is_the_same_each_time(tmp_path: Path) -> None:
-    target = opened(KINDS["lists"], ROOT, tmp_path)
+    target = open_target(KINDS["lists"], ROOT, tmp_path)
     assert input_of(target, 5) == input_of(target, 5) != input_of(target, 6)
 
 
 def test_what_is_whole_is_taken() -> None:
     for path in yaml_files(ROOT / "checklists"):
-        assert take(path.read_text(encoding="utf-8")) == "taken"
+        assert check_text(path.read_text(encoding="utf-8")) == "taken"
 
 
 @pytest.mark.parametrize("way", ["died", "hung", "crashed"])
@@ -59,7 +59,7 @@ def test_a_worker_that_fails_is_told_and_the_next_input_taken(
     monkeypatch.setenv("CALLOUT_TEST_WAY", way)
     monkeypatch.setenv("PYTHONPATH", str(ROOT))
     monkeypatch.setattr("callout.bench.hostile.fuzz.HUNG_S", 4.0)
-    found = list(run(Kind("tests.bench.fatal_input", "FatalInput"), ROOT, 7, 2, tmp_path))
+    found = list(run_inputs(Kind("tests.bench.fatal_input", "FatalInput"), ROOT, 7, 2, tmp_path))
     assert [(one.seed, one.became) for one in found] == [(7, way), (8, way)]
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from callout.bench.hostile.kept import acknowledged, kept_in, lost
-from callout.bench.hostile.kills import KINDS, kills, table
+from callout.bench.hostile.kills import KINDS, kill_table, run_kills
 from callout.core.conversation.records import JournalRecord
 from callout.journal.jsonl_writer import line_of
 from tests.core.session_kit import Desk
@@ -17,12 +17,12 @@ from tests.core.session_kit import Desk
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 def test_nothing_that_was_acknowledged_is_lost(tmp_path: Path) -> None:
-    found = list(kills(18, 1_000, tmp_path))
+    found = list(run_kills(18, 1_000, tmp_path))
     assert [one for one in found if one.wrong] == []
     assert sum(one.killed for one in found) >= 18
     assert sum(one.told for one in found) > 10
     assert {one.kind for one in found} == set(KINDS)
-    assert len(list(table(found))) == 2 + len(KINDS)
+    assert len(list(kill_table(found))) == 2 + len(KINDS)
 
 
 def _journal(path: Path, records: list[JournalRecord]) -> Path:

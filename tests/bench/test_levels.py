@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from callout.bench.corpora import CorpusKind, CorpusRecording
-from callout.bench.levels import UNTOUCHED, changes, impulse_response
+from callout.bench.levels import UNTOUCHED, impulse_response, level_changes
 from callout.ports.hearing import SAMPLE_RATE
 from tests.hearing.recordings import recording
 
-CHANGES = {change.name: change for change in changes()}
+CHANGES = {change.name: change for change in level_changes()}
 ON = CorpusRecording("on", "", CorpusKind.REPLY, "on", ("on", "off"), recording("human/on.wav"))
 VOICE = ON.samples / 32768.0
 

@@ -8,8 +8,8 @@ import pytest
 
 from callout.app.shared.checklist_files import load_checklist
 from callout.app.shared.tables import default_tables
-from callout.bench.lists import ListOutcome, ListPlayer, replies, summary
-from callout.bench.synth import voices
+from callout.bench.lists import ListOutcome, ListPlayer, list_replies, summary_lines
+from callout.bench.synth import installed_voices
 from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
 
@@ -19,14 +19,14 @@ TAXI = SHIPPED / "sandling-two" / "taxi.yaml"
 
 def test_every_item_and_every_named_wrong_reply_is_said() -> None:
     items = load_checklist(TAXI).items
-    said = list(replies([TAXI], wrong=True))
+    said = list(list_replies([TAXI], wrong=True))
     assert [s.item_id for s in said if s.right] == [item.id for item in items]
     assert sum(not s.right for s in said) == sum(len(item.wrong) for item in items)
-    assert len(list(replies([TAXI], wrong=False))) == len(items)
+    assert len(list(list_replies([TAXI], wrong=False))) == len(items)
 
 
 def test_what_is_said_is_right_or_wrong_to_the_judge() -> None:
-    for spoken in replies([SHIPPED], wrong=True):
+    for spoken in list_replies([SHIPPED], wrong=True):
         verdict = judge_reply(spoken.said, spoken.expectation, default_tables()).verdict
         assert (verdict is Verdict.MATCH) == spoken.right, (spoken.file, spoken.item_id)
 
@@ -39,18 +39,20 @@ def test_the_counts_carry_wilson_intervals() -> None:
     """Newcombe (1998): 0 of 20 has the 95 % interval 0 to 0.1611."""
     outcomes = [outcome(True, Verdict.MATCH)] * 3 + [outcome(True, Verdict.UNCLEAR)]
     outcomes += [outcome(False, Verdict.MISMATCH)] * 20
-    lines = list(summary(outcomes, ("flite:slt",)))
+    lines = list(summary_lines(outcomes, ("flite:slt",)))
     assert "flite:slt: right replies taken at once: 3 of 4, 75.00%" in lines[0]
     assert lines[1].endswith("wrong replies accepted: 0 of 20, 0.00% [0.00%, 16.11%]")
     assert "all voices: wrong replies named at once: 20 of 20" in lines[-1]
 
 
 @pytest.mark.audio
-@pytest.mark.skipif("flite:slt" not in voices(), reason="the flite voices are not installed")
+@pytest.mark.skipif(
+    "flite:slt" not in installed_voices(), reason="the flite voices are not installed"
+)
 def test_a_wrong_reply_said_aloud_is_never_taken() -> None:
     listener = ListPlayer("embedded")
     try:
-        wrong = [s for s in replies([TAXI], wrong=True) if not s.right]
+        wrong = [s for s in list_replies([TAXI], wrong=True) if not s.right]
         assert not [o for s in wrong if (o := listener.hear(s, "flite:slt")).accepted]
     finally:
         listener.close()

@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from callout.app.list_files.checking import check_paths
-from callout.bench.load import FLIGHT, Timed, command, growth, list_text
+from callout.bench.load import FLIGHT, Timed, command, growth_power, list_text
 
 
 def test_the_made_lists_have_sixty_items_and_only_their_length_against_them(tmp_path: Path) -> None:
@@ -23,7 +23,7 @@ def test_the_made_lists_have_sixty_items_and_only_their_length_against_them(tmp_
 @pytest.mark.parametrize("power", [1.0, 2.0])
 def test_growth_is_the_power(power: float) -> None:
     timed = [Timed(n, 0.0, 0.0, 0.01 * n**power, 0.0) for n in (10, 20, 40, 80)]
-    assert growth(timed) == pytest.approx(power)
+    assert growth_power(timed) == pytest.approx(power)
 
 
 def test_the_command_runs_small() -> None:

@@ -28,7 +28,7 @@ def test_on_a_ground_break_it_beats_a_fixed_cycle(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(practising, "SLOTS", 14)
     entries = practising.shipped_entries(60)
     found = {
-        name: [practising.practise("half-lives", name, False, p, entries) for p in range(2)]
+        name: [practising.practise_person("half-lives", name, False, p, entries) for p in range(2)]
         for name in ("fixed cycle", "by risk, as before", "by expected gain")
     }
     slips = {name: sum(one.all for one in ended) for name, ended in found.items()}

@@ -11,8 +11,8 @@ from callout.core.model.verdict import Verdict
 
 
 def test_right_replies_are_right_and_wrong_ones_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(replies, "voices", lambda: replies.VOICES)
-    said = list(replies.replies())
+    monkeypatch.setattr(replies, "installed_voices", lambda: replies.VOICES)
+    said = list(replies.drill_replies())
     assert {one.voice for one in said} == set(replies.VOICES)
     for one in said:
         wanted = Verdict.MATCH if one.right else Verdict.MISMATCH

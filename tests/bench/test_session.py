@@ -7,7 +7,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from callout.bench.session import Figures, command, table
+from callout.bench.session import Figures, command, figure_table
 
 FIGURES = Figures(
     machine="a machine",
@@ -23,7 +23,7 @@ FIGURES = Figures(
 
 
 def test_the_table_names_machine_figures_and_targets() -> None:
-    lines = list(table(FIGURES))
+    lines = list(figure_table(FIGURES))
     assert lines[0].startswith("a machine, Python 3.11")
     text = "\n".join(lines)
     for part in ("0.5", "400.0", "at most 2", "unknown", "300"):

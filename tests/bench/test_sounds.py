@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 import soundfile
 
-from callout.bench.sounds import SHAPES, read, run, whole
+from callout.bench.sounds import SHAPES, read_recording, run_inputs, whole_recording
 from callout.hearing.wav_file import WavSource
 
 
 def test_a_thousand_damaged_recordings_are_read_or_refused() -> None:
-    outcomes = list(run(1_000, 0))
+    outcomes = list(run_inputs(1_000, 0))
     assert not [failure for _, failure in outcomes if failure]
     counted = Counter(outcome for outcome, _ in outcomes)
     assert counted["read"] > 100
@@ -27,10 +27,10 @@ def test_what_is_whole_is_read_in_every_shape(tmp_path: Path) -> None:
     path = tmp_path / "whole.wav"
     seen = set()
     for seed in range(150):
-        path.write_bytes(whole(random.Random(seed)))
+        path.write_bytes(whole_recording(random.Random(seed)))
         with soundfile.SoundFile(path) as file:
             seen.add(file.subtype)
-            assert read(path) == ("read" if file.frames else "empty")
+            assert read_recording(path) == ("read" if file.frames else "empty")
     assert seen == {sort for _, sort in SHAPES}
 
 
@@ -44,6 +44,6 @@ def test_a_reader_that_makes_up_sound_is_caught(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(WavSource, "blocks", endless)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "x.wav"
-        path.write_bytes(whole(random.Random(3)))
+        path.write_bytes(whole_recording(random.Random(3)))
         with pytest.raises(ValueError, match="more than"):
-            read(path)
+            read_recording(path)

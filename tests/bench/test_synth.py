@@ -18,7 +18,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def _first_of_each_engine() -> list[str]:
-    by_engine = {voice.partition(":")[0]: voice for voice in reversed(synth.voices())}
+    by_engine = {voice.partition(":")[0]: voice for voice in reversed(synth.installed_voices())}
     return sorted(by_engine.values())
 
 
@@ -35,16 +35,16 @@ def test_each_engine_speaks_and_obeys_the_pace(voice: str, folder: Path) -> None
     assert not list(folder.glob("*.part"))
 
 
-@pytest.mark.skipif(not synth.voices(), reason="no synthetic voice is installed")
+@pytest.mark.skipif(not synth.installed_voices(), reason="no synthetic voice is installed")
 def test_what_was_said_before_comes_from_the_cache(monkeypatch: pytest.MonkeyPatch) -> None:
-    voice = synth.voices()[0]
+    voice = synth.installed_voices()[0]
     first = synth.synthesise("on", voice)
-    monkeypatch.setattr(synth, "spoken", lambda *args: pytest.fail("spoken again"))
+    monkeypatch.setattr(synth, "speak_uncached", lambda *args: pytest.fail("spoken again"))
     assert np.array_equal(synth.synthesise("on", voice), first)
 
 
 @pytest.mark.skipif(
-    not any(v.startswith("espeak:en-gb+") for v in synth.voices()), reason="no espeak-ng"
+    not any(v.startswith("espeak:en-gb+") for v in synth.installed_voices()), reason="no espeak-ng"
 )
 def test_timbres_of_an_accent_differ() -> None:
     one, other = (synth.synthesise("on", f"espeak:en-gb{t}") for t in ("", "+f2"))

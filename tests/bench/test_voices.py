@@ -9,8 +9,8 @@ from click.testing import CliRunner
 from callout.bench.own_voice_scenes import Cue
 from callout.bench.upkeep import sbom
 from callout.bench.voice.rooms import Room
-from callout.bench.voice.talking_over import scene
-from callout.bench.voice.voices import challenges, command, said
+from callout.bench.voice.talking_over import talking_scene
+from callout.bench.voice.voices import command, shipped_challenges, spoken_samples
 from callout.speaking.embedded.rendering import FIRST, Renderer
 from tests.hearing.recordings import recording
 
@@ -18,7 +18,7 @@ RENDERER = Renderer.shipped()
 
 
 def test_challenges_are_those_of_the_shipped_lists_each_once() -> None:
-    texts = challenges()
+    texts = shipped_challenges()
     assert len(texts) == len(set(texts)) > 250
     assert "Parking brake" in texts
 
@@ -35,10 +35,10 @@ def test_each_part_runs(part: str) -> None:
 
 
 def test_a_reply_lies_within_the_last_challenge() -> None:
-    texts = [said(RENDERER, "Parking brake", FIRST)] * 2
+    texts = [spoken_samples(RENDERER, "Parking brake", FIRST)] * 2
     room, nobody = Room(0.02, 0.3), np.zeros(0, np.int16)
-    alone = scene(room, texts, nobody, 0.0)
-    person = scene(room, texts, recording("human/right.wav"), 0.0)
+    alone = talking_scene(room, texts, nobody, 0.0)
+    person = talking_scene(room, texts, recording("human/right.wav"), 0.0)
     spoken = [at for at, cue in alone.cues if cue is Cue.VOICE]
     assert alone.cues == person.cues
     differ = np.flatnonzero(alone.samples != person.samples)

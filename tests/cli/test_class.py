@@ -15,7 +15,7 @@ from callout.app.reports.collecting import collect_folder, open_for_collecting
 from callout.bench.year import make_year
 from callout.cli.main import app
 from callout.core.debrief.rates import Rate
-from callout.core.instructor.agreeing import Reached, Standard, reached
+from callout.core.instructor.agreeing import Reached, Standard, standard_reached
 from callout.journal.class_log import read_class_log
 
 NAMES = ("Marla Quint", "Otto Brandvold", "Inès Ferro")
@@ -103,8 +103,8 @@ def test_a_page_and_plain_values(class_folder: Path, tmp_path: Path) -> None:
 def test_the_standard_is_reached_or_missed_only_where_the_whole_interval_says_so(
     recent: Rate, critical: int, sessions: int, expected: Reached
 ) -> None:
-    assert reached(Standard(5.0), recent, critical, sessions) is expected
-    assert reached(None, recent, critical, sessions) is Reached.NONE
+    assert standard_reached(Standard(5.0), recent, critical, sessions) is expected
+    assert standard_reached(None, recent, critical, sessions) is Reached.NONE
 
 
 def test_forgetting_takes_notes_and_actions_along(

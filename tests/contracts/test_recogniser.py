@@ -42,7 +42,7 @@ def _vosk() -> Engine:
 def _embedded() -> Engine:
     from callout.bench import synth
 
-    voices = synth.voices()
+    voices = synth.installed_voices()
     if not voices:
         pytest.skip("no synthetic voice is installed (apt-get install espeak-ng)")
     try:
@@ -55,9 +55,9 @@ def _embedded() -> Engine:
 
 def _asking() -> Engine:
     from callout.hearing.second_opinion.asking import AskingRecogniser
-    from callout.hearing.second_opinion.published import INSTALL, MODEL, place
+    from callout.hearing.second_opinion.published import INSTALL, MODEL, package_file
 
-    if place(MODEL) is None:
+    if package_file(MODEL) is None:
         pytest.skip(f"the weights of the second opinion are not installed ({INSTALL})")
     first = _embedded()
     assert isinstance(first.recogniser, EmbeddedRecogniser)

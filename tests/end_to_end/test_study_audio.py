@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from callout.bench.fixtures import write_wav
-from callout.bench.synth import synthesise, voices
+from callout.bench.synth import installed_voices, synthesise
 from callout.core.checklist_run import records as r
 from callout.core.conversation.records import JournalRecord
 from callout.core.model.verdict import Verdict
@@ -67,7 +67,7 @@ sections:
 
 def recordings(folder: Path, *said: str) -> list[str]:
     """Return options that play each of these, spoken by one voice."""
-    voice = next((name for name in voices() if name == "espeak:en-us"), "")
+    voice = next((name for name in installed_voices() if name == "espeak:en-us"), "")
     if not voice:
         pytest.skip("espeak-ng is not installed")
     words = []

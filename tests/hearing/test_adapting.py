@@ -85,9 +85,9 @@ def test_the_slope_is_that_of_the_forward_algorithm(layer: str) -> None:
 
 def test_the_slope_is_that_of_the_library_it_was_trained_with() -> None:
     torch = pytest.importorskip("torch")
-    from callout.bench.fitting.phone_training import network
+    from callout.bench.fitting.phone_training import untrained_network
 
-    net = network()
+    net = untrained_network()
     net.load_state_dict({k: torch.from_numpy(v) for k, v in shipped().weights.items()})
     net.eval()
     total = sum(

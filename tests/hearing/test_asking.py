@@ -13,7 +13,7 @@ from callout.core.model.heard import Heard
 from callout.errors import EngineUnavailable
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.second_opinion.asking import AskingRecogniser
-from callout.hearing.second_opinion.published import INSTALL, MODEL, place
+from callout.hearing.second_opinion.published import INSTALL, MODEL, package_file
 from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
 from callout.hearing.second_opinion.weighing import NAMES, SecondDecision
 from callout.ports.hearing import Recogniser, Samples
@@ -46,7 +46,7 @@ def first() -> EmbeddedRecogniser:
 
 @pytest.fixture(scope="module")
 def asking() -> Iterator[AskingRecogniser]:
-    if place(MODEL) is None:
+    if package_file(MODEL) is None:
         pytest.skip(f"the weights of the second opinion are not installed ({INSTALL})")
     made = AskingRecogniser(embedded())
     yield made

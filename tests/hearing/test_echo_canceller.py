@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from callout.bench.voice.rooms import Room, echo_left
-from callout.bench.voice.voices import said
+from callout.bench.voice.voices import spoken_samples
 from callout.hearing.cabin_noise import speech_rms
 from callout.hearing.echo_canceller import STEP, EchoCanceller
 from callout.ports.hearing import SAMPLE_RATE, Samples
@@ -15,7 +15,7 @@ from tests.hearing.recordings import recording
 
 _RENDERER = Renderer.shipped()
 SAID = [
-    said(_RENDERER, text, FIRST)
+    spoken_samples(_RENDERER, text, FIRST)
     for text in ("Avionics master", "Parking brake", "Fuel quantity", "Flight controls") * 2
 ]
 

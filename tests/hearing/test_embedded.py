@@ -20,7 +20,7 @@ from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.hearing_verdict import judge_heard
 from callout.hearing.embedded.evidence import FEATURES, plain_words
 from callout.hearing.embedded.joint_decision import JointDecision
-from callout.hearing.embedded.opinions import Opinion, contradicted
+from callout.hearing.embedded.opinions import Opinion, contradicted_by_transcript
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.hearing.turns import Turns, hear_all
@@ -195,7 +195,7 @@ SURE_OF_ALL = JointDecision(50.0, (0.0,) * len(FEATURES), 0.5, 0.5)
 
 
 def contradicts(recogniser: EmbeddedRecogniser, opinion: Opinion) -> bool:
-    return contradicted(opinion, recogniser._phrases.written)
+    return contradicted_by_transcript(opinion, recogniser._phrases.written)
 
 
 @pytest.mark.parametrize("name", ["human/on.wav", "human/off.wav", "demo/both-open.wav"])

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.arithmetic import attention, gelu, layer_norm, rotated_pairs, silu
+from callout.arithmetic import attend_values, gelu, layer_norm, rotated_pairs, silu
 from callout.bench.fitting.moonshine_weights import weights_of, wheel_folder
 from callout.errors import CalloutError
 from callout.hearing.embedded.network import Network
@@ -41,7 +41,7 @@ def test_attention_is_a_mean_weighed_by_softmax() -> None:
     """Reference: SciPy's softmax; scale 1 / sqrt(size) as in Vaswani et al., 2017."""
     q, k, v = some(8, 3, 36), some(8, 5, 36)[:, ::-1], some(8, 5, 36)
     weights = special.softmax(np.einsum("hqd,hkd->hqk", q, k) / 6.0, axis=-1)
-    assert attention(q, k, v) == pytest.approx(np.einsum("hqk,hkd->hqd", weights, v), abs=1e-5)
+    assert attend_values(q, k, v) == pytest.approx(np.einsum("hqk,hkd->hqd", weights, v), abs=1e-5)
 
 
 def test_turning_keeps_lengths_and_depends_on_distance_alone() -> None:

@@ -14,7 +14,7 @@ import pytest
 from callout.app.listening.recordings import expected_reply
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
-from callout.bench.own_voice_scenes import Cue, Scene, Way, bounds, stage
+from callout.bench.own_voice_scenes import Cue, Scene, Way, speech_bounds, stage_scene
 from callout.bench.staged import listen_in
 from callout.core.model.heard import Heard
 from callout.core.model.verdict import Verdict
@@ -56,7 +56,7 @@ def under_the_challenge(word: str, then: str) -> Scene:
     armed = SAMPLE_RATE // 2 + len(tool) + SAMPLE_RATE // 4
     sound = np.zeros(armed + 3 * SAMPLE_RATE)
     sound[SAMPLE_RATE // 2 : SAMPLE_RATE // 2 + len(tool)] += tool
-    ends = bounds(first)[1]
+    ends = speech_bounds(first)[1]
     early = armed - SAMPLE_RATE // 20 - ends  # over the tool's last word and the rest after it
     sound[early : early + ends] += first[:ends]
     sound[armed + SAMPLE_RATE // 2 : armed + SAMPLE_RATE // 2 + len(second)] += second
@@ -79,7 +79,7 @@ def test_what_is_said_before_the_ear_is_armed_is_no_reply_and_what_follows_is(
 def test_a_reply_into_the_tools_late_echo_is_heard(
     recogniser: EmbeddedRecogniser, level: float
 ) -> None:
-    scene = stage(Way.ECHO, recording("human/down.wav"), recording(TOOL), level)
+    scene = stage_scene(Way.ECHO, recording("human/down.wav"), recording(TOOL), level)
     assert heard_in(scene, recogniser, "down")[1] == [Verdict.MATCH]
     assert heard_in(scene, recogniser, "up")[1] == [Verdict.MISMATCH]
 
@@ -87,7 +87,7 @@ def test_a_reply_into_the_tools_late_echo_is_heard(
 def test_a_reply_that_hardly_stands_above_the_echo_is_asked_again(
     recogniser: EmbeddedRecogniser,
 ) -> None:
-    scene = stage(Way.ECHO, recording("human/down.wav"), recording(TOOL), -5.0)
+    scene = stage_scene(Way.ECHO, recording("human/down.wav"), recording(TOOL), -5.0)
     for expect in ("down", "up"):
         assert heard_in(scene, recogniser, expect)[1] == [Verdict.UNCLEAR]
 
@@ -99,14 +99,14 @@ def test_the_last_word_of_a_challenge_that_comes_late_is_no_reply(
     recogniser: EmbeddedRecogniser, word: str
 ) -> None:
     """Words that would be replies, in the tool's mouth: their ends are what is left to hear."""
-    scene = stage(Way.ECHO, NOBODY, recording(f"demo/{word}.wav"), -5.0)
+    scene = stage_scene(Way.ECHO, NOBODY, recording(f"demo/{word}.wav"), -5.0)
     assert not any(h.sure for h in heard_in(scene, recogniser, "on")[0])
 
 
 def test_with_a_headset_a_person_barges_in_and_the_tool_is_told_to_stop(
     recogniser: EmbeddedRecogniser,
 ) -> None:
-    scene = stage(Way.HEADSET, recording("human/on.wav"), recording(TOOL), -10.0)
+    scene = stage_scene(Way.HEADSET, recording("human/on.wav"), recording(TOOL), -10.0)
     _, verdicts, spoke_up = heard_in(scene, recogniser, "on")
     assert verdicts == [Verdict.MATCH]
     assert spoke_up
@@ -116,7 +116,7 @@ def test_with_a_headset_a_person_barges_in_and_the_tool_is_told_to_stop(
 
 
 def test_it_is_the_gate_that_keeps_the_tools_voice_out(recogniser: EmbeddedRecogniser) -> None:
-    scene = stage(Way.HEADSET, NOBODY, recording(TOOL), -10.0)
+    scene = stage_scene(Way.HEADSET, NOBODY, recording(TOOL), -10.0)
     ungated = Scene(scene.samples, ((0, Cue.LISTEN),))
     assert heard_in(ungated, recogniser, "on")[0]
     stray = under_the_challenge("right", "on")
@@ -129,7 +129,7 @@ def test_the_tools_own_voice_alone_does_nothing(
     recogniser: EmbeddedRecogniser, way: Way, level: float
 ) -> None:
     found, verdicts, spoke_up = heard_in(
-        stage(way, NOBODY, recording(TOOL), level), recogniser, "on"
+        stage_scene(way, NOBODY, recording(TOOL), level), recogniser, "on"
     )
     assert not any(h.sure for h in found)
     assert set(verdicts) <= {Verdict.UNCLEAR}

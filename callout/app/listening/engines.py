@@ -35,10 +35,10 @@ def open_recogniser(which: str = "auto", voices: Sequence[Voice] = ()) -> Recogn
 
 
 def _embedded_recogniser(voices: Sequence[Voice]) -> Recogniser:
-    from callout.hearing.second_opinion.published import MODEL, place
+    from callout.hearing.second_opinion.published import MODEL, package_file
 
     first = _first(voices)
-    if place(MODEL) is None:
+    if package_file(MODEL) is None:
         return first
     from callout.hearing.second_opinion.asking import AskingRecogniser
 

@@ -72,7 +72,7 @@ def record_takes(
     takes: int = TAKES,
     keep: Path | None = None,
 ) -> Enrolment:
-    """Request every word ``takes`` times and return what was said; ``learn`` makes a voice of it.
+    """Request every word ``takes`` times and return what was said; ``learn_voice`` uses it.
 
     ask: shows what to say next. keep: folder for the recordings themselves, if wanted. Raises
     EnrolmentFailed if too few words were understood.
@@ -94,7 +94,7 @@ def record_takes(
     return Enrolment(voice, tuple(sounds))
 
 
-def learn(enrolment: Enrolment, recogniser: EmbeddedRecogniser) -> Voice:
+def learn_voice(enrolment: Enrolment, recogniser: EmbeddedRecogniser) -> Voice:
     """Return the voice with what was learnt; takes about a quarter of a second per take.
 
     Each take is also learnt as it would have sounded in other rooms and in noise.

@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from callout.app.listening.enrolling import Step, learn, record_takes
+from callout.app.listening.enrolling import Step, learn_voice, record_takes
 from callout.app.listening.microphone_booth import Booth, BoothWord, LevelReading, word_set
 from callout.app.listening.room_verdict import QUIET_S, WORDS, Room, RoomVerdict, judge_room
 from callout.core.sentences import sound as sentences
@@ -100,7 +100,7 @@ def enrol_voice(
         booth = Booth(source, recogniser, meter)
         enrolment = record_takes(name, booth, recogniser, ask, takes=takes, keep=keep)
     tell(sentences.LEARNING_VOICE)
-    voice = learn(enrolment, recogniser)
+    voice = learn_voice(enrolment, recogniser)
     booth.close()
     return voice, keep_voice(voice)
 

@@ -18,7 +18,7 @@ from callout.app.models.model_place import (
     disk_errors,
     is_device,
     need_space,
-    readable,
+    readable_size,
 )
 from callout.app.models.model_record import Progress
 from callout.core.sentences import files, packs
@@ -109,11 +109,12 @@ def _check_size(entries: list[_Entry], archive: Path) -> None:
     packed = max(1, archive.stat().st_size)
     if total > MOST_BYTES:
         raise _archive_refused(
-            archive, f"it unpacks to {readable(total)}, more than any model needs"
+            archive, f"it unpacks to {readable_size(total)}, more than any model needs"
         )
     if total > _FREE_RATIO_BYTES and total > MOST_RATIO * packed:
         raise _archive_refused(
-            archive, f"it expands from {readable(packed)} to {readable(total)}, as no model does"
+            archive,
+            f"it expands from {readable_size(packed)} to {readable_size(total)}, as no model does",
         )
 
 

@@ -26,7 +26,7 @@ from callout.app.models.model_http import (
     send_request,
     shown_address,
 )
-from callout.app.models.model_place import disk_errors, downloads_dir, need_space, readable
+from callout.app.models.model_place import disk_errors, downloads_dir, need_space, readable_size
 from callout.app.models.model_record import Progress, sha256_of
 from callout.core.sentences import models as sentences
 
@@ -216,7 +216,7 @@ def _check_room(total: int | None, part: _Part) -> None:
     if total is None:
         return
     if total > MOST_BYTES:
-        raise DownloadFailed(sentences.too_large_to_be_a_model(part.url, readable(total)))
+        raise DownloadFailed(sentences.too_large_to_be_a_model(part.url, readable_size(total)))
     need_space(total - part.have)
 
 
@@ -239,6 +239,6 @@ def _checked_digest(sha256: str) -> str:
 def _gave_up(part: _Part, error: Unfinished) -> DownloadFailed:
     what = sentences.could_not_download(part.url, error)
     if part.have:
-        kept = sentences.continue_download(readable(part.have))
+        kept = sentences.continue_download(readable_size(part.have))
         return DownloadFailed(what, kept)
     return DownloadFailed(what, error.hint or sentences.DOWNLOAD_HINT)

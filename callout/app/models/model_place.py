@@ -140,12 +140,12 @@ def need_space(size: int) -> None:
         free = shutil.disk_usage(models_dir()).free
     if size > free:
         raise ModelRefused(
-            sentences.too_little_space(readable(size), models_dir(), readable(free)),
+            sentences.too_little_space(readable_size(size), models_dir(), readable_size(free)),
             sentences.free_some_space(FOLDER_VARIABLE),
         )
 
 
-def readable(size: float) -> str:
+def readable_size(size: float) -> str:
     """Return a size in bytes for people: ``40.2 MB`` (decimal units)."""
     for unit in ("bytes", "kB", "MB"):
         if size < 1000:

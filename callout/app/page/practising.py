@@ -49,13 +49,13 @@ class Practising:
         return {"rows": rows, "notes": notes, "progress": list(progress_lines(practice.drills))}
 
     def _drill(self, wish: Mapping[str, Any]) -> Answer:
-        from callout.app.running.drilling import drawn, picks_for_drill, run_drill
+        from callout.app.running.drilling import draw_lots, picks_for_drill, run_drill
 
         self._stage.must_be_free()
         found = self._found(wish)
         now, settings = datetime.now(UTC), load_settings()
         picks, drill_wish = found["picks"], found["wish"]
-        lots = drawn(found["practice"], picks, now)
+        lots = draw_lots(found["practice"], picks, now)
         waiting, told = sum(lot.waits for lot in lots), []
         if waiting:
             picks = picks_for_drill(found["practice"], found["pages"], now, drill_wish, lots)

@@ -47,7 +47,7 @@ class Starting:
         """Start a list. called: the words that called for it."""
         from callout.app.running.list_session import run_session
         from callout.app.running.single_list import load_setting
-        from callout.app.running.state_source import telling
+        from callout.app.running.state_source import open_state_source
         from callout.app.running.wishes import with_wishes
         from callout.app.shared.tables import default_tables
 
@@ -63,7 +63,7 @@ class Starting:
         plan = setting.plan({}, default_tables())
 
         def run() -> object:
-            with telling(wanted, setting.flight.state) as shown:
+            with open_state_source(wanted, setting.flight.state) as shown:
                 return run_session(
                     plan, journals, settings, shown, safety=SAFETY, setting=setting, about=about
                 )
@@ -74,7 +74,7 @@ class Starting:
     def _fly(self, wish: Mapping[str, Any]) -> Answer:
         from callout.app.running.flight_folder import load_folder, with_own_wordings
         from callout.app.running.flying import FlightWishes, run_flight
-        from callout.app.running.state_source import telling
+        from callout.app.running.state_source import open_state_source
         from callout.app.shared.own_wordings import wordings_of
 
         self._stage.must_be_free()
@@ -88,7 +88,7 @@ class Starting:
         about = {"folder": str(group.folder.resolve())}
 
         def run() -> object:
-            with telling(wanted, loaded.flight.state) as shown:
+            with open_state_source(wanted, loaded.flight.state) as shown:
                 return run_flight(
                     loaded, journals, settings, shown, begin, safety=SAFETY, about=about
                 )

@@ -10,7 +10,7 @@ from pathlib import Path
 from callout.core.keeping.forgetting import Heading, Wish, choose_journals
 from callout.errors import CalloutError
 from callout.store.made import Made, collections_made, is_deleted
-from callout.store.rebuilding import mentions, sessions_kept, take_out
+from callout.store.rebuilding import find_mentions, sessions_kept, take_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def take_share_out(share: CollectedShare, person: str) -> str:
     try:
         take_out(share.database, share.parquet, share.sessions)
         places = [share.database, *([share.parquet] if share.parquet else [])]
-        left = [said for place in places for said in mentions(place, person, share.sessions)]
+        left = [said for place in places for said in find_mentions(place, person, share.sessions)]
     except CalloutError as error:
         return error.message.rstrip(".")
     return "; ".join(left)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import timedelta
 from math import exp, log
 
-from callout.app.reports.comparing import limited_times, numbered
+from callout.app.reports.comparing import limited_times, number_keys
 from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.rates import Cause, cause_happened, cause_rate
 from callout.core.debrief.trends import FEWEST_SESSIONS, LEVEL, TrendChange
@@ -85,9 +85,9 @@ def _meetings(
     return Meetings(
         happened=values,
         days=days,
-        items=numbered([(i.aircraft, i.list_id, i.item_id) for i in items]),
-        lists=numbered([(i.aircraft, i.list_id) for i in items]),
-        sessions=numbered([i.session_id for i in items]),
+        items=number_keys([(i.aircraft, i.list_id, i.item_id) for i in items]),
+        lists=number_keys([(i.aircraft, i.list_id) for i in items]),
+        sessions=number_keys([i.session_id for i in items]),
     )
 
 
@@ -95,7 +95,7 @@ def _level(
     found: Slope, items: Sequence[ItemFact], days: Sequence[float], at: float, logistic: bool
 ) -> float:
     """Return the mean that all meetings would have had at that time."""
-    numbers = numbered([(i.aircraft, i.list_id, i.item_id) for i in items])
+    numbers = number_keys([(i.aircraft, i.list_id, i.item_id) for i in items])
     sums: dict[int, list[float]] = {}
     for number, day in zip(numbers, days, strict=True):
         sums.setdefault(number, []).append(day)

@@ -20,10 +20,10 @@ from callout.core.instructor.agreeing import (
     ClassEntry,
     EntryKind,
     Standard,
-    about,
+    entries_about,
     open_actions,
-    reached,
     standard_in,
+    standard_reached,
 )
 from callout.core.instructor.class_facts import ClassItem, ClassPerson, ClassReport
 
@@ -92,7 +92,7 @@ def class_of(
         faults=faults,
         standard=standard,
         actions=open_actions(entries),
-        notes=tuple(e for e in about(entries, "") if e.kind is EntryKind.NOTE),
+        notes=tuple(e for e in entries_about(entries, "") if e.kind is EntryKind.NOTE),
         first=sums.days[0],
         last=sums.days[1],
         problems=tuple(problems),
@@ -108,14 +108,14 @@ def _person(
     own = cause_rate(recent, Cause.ANY)
     critical = sum(cause_happened(i, Cause.ANY) for i in recent if i.critical and i.met)
     findings = findings_of(facts.sessions[0].person, facts.items, paces_of(facts.items))
-    mine = tuple(about(entries, name))
+    mine = tuple(entries_about(entries, name))
     return ClassPerson(
         name=name,
         sessions=len(facts.sessions),
         any=cause_rate(facts.items, Cause.ANY),
         recent=own,
         critical=critical,
-        reached=reached(standard, own, critical, len(facts.sessions)),
+        reached=standard_reached(standard, own, critical, len(facts.sessions)),
         changes=tuple(changes_of(facts.sessions, facts.items)),
         findings=tuple(f for f in findings if f.kind is not TrendKind.BETTER),
         better=tuple(f for f in findings if f.kind is TrendKind.BETTER),

@@ -94,13 +94,13 @@ def _meetings(one: Sequence[ItemFact], other: Sequence[ItemFact], alike: Alike) 
     return Meetings(
         happened=[float(cause_happened(i, Cause.ANY)) for i, _ in rows],
         days=[float(n) for _, n in rows],
-        items=numbered([alike(i) for i, _ in rows]),
-        lists=numbered([i.aircraft for i, _ in rows]),
-        sessions=numbered([i.session_id for i, _ in rows]),
+        items=number_keys([alike(i) for i, _ in rows]),
+        lists=number_keys([i.aircraft for i, _ in rows]),
+        sessions=number_keys([i.session_id for i, _ in rows]),
     )
 
 
-def numbered(keys: Sequence[Hashable]) -> list[int]:
+def number_keys(keys: Sequence[Hashable]) -> list[int]:
     """Return a number for each key, equal ones the same, from 0."""
     known: dict[Hashable, int] = {}
     return [known.setdefault(key, len(known)) for key in keys]

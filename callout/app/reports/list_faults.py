@@ -106,7 +106,7 @@ class FaultSums:
             1.0,
             _proposal(sums),
         )
-        return fault, sig.together(ps)
+        return fault, sig.combined_p(ps)
 
 
 def _less(whole: Rate, part: Rate) -> Rate:
@@ -125,7 +125,7 @@ def _count_words(sums: _PlaceSums, group: Sequence[ItemFact]) -> None:
         )
 
 
-def proposal(group: Sequence[ItemFact]) -> str:
+def proposed_change(group: Sequence[ItemFact]) -> str:
     """Return what to change in the wording, judging by what people did there."""
     sums = _PlaceSums(group[-1])
     _count_words(sums, group)

@@ -25,7 +25,7 @@ from callout.core.drill.picking import Pick, pick_items
 from callout.core.drill.schedule import SECONDS_EACH, item_standings
 from callout.core.drill.state import DrillState
 from callout.core.drill.summary import DrillSummary, summarise_drill
-from callout.core.drill.waiting_items import Lot, draw, open_lots
+from callout.core.drill.waiting_items import Lot, draw_waiting, open_lots
 from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
 from callout.journal.sector_files import DRILLS
@@ -80,11 +80,11 @@ def picks_for_drill(
     return found
 
 
-def drawn(practice: Practice, picks: Sequence[Pick], now: datetime) -> tuple[Lot, ...]:
+def draw_lots(practice: Practice, picks: Sequence[Pick], now: datetime) -> tuple[Lot, ...]:
     """Draw which of the picks wait, so that later flights show whether drills help."""
     still = open_lots(practice.lots, practice.reviews, now)
     chances = iter(secrets.SystemRandom().random, None)
-    return draw(picks, still, practice.reviews, now, chances)
+    return draw_waiting(picks, still, practice.reviews, now, chances)
 
 
 def run_drill(

@@ -9,7 +9,7 @@ from callout.app.running.flying import resume_flight
 from callout.app.running.glancing import glance_page
 from callout.app.running.list_session import resume_session
 from callout.app.running.single_list import setting_again
-from callout.app.running.state_source import declared_in, telling
+from callout.app.running.state_source import declared_in, open_state_source
 from callout.app.running.wishes import Wishes, with_wishes
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import Settings
@@ -25,7 +25,10 @@ def go_on(read: JournalRead, folder: Path, settings: Settings, wanted: Wishes) -
     path = read.path
     if isinstance(read.records[0], SectorBegan):
         declared = declared_in(read.records[0].about)
-        with glance_page(wanted, path.parent.parent) as page, telling(page, declared) as shown:
+        with (
+            glance_page(wanted, path.parent.parent) as page,
+            open_state_source(page, declared) as shown,
+        ):
             resume_flight(read, path.parent.parent, settings, shown, safety=SAFETY)
         return
 
@@ -33,5 +36,5 @@ def go_on(read: JournalRead, folder: Path, settings: Settings, wanted: Wishes) -
         return setting_again(about, plan, folder, settings)
 
     declared = declared_in(getattr(read.records[0], "about", {}))
-    with glance_page(wanted, folder) as page, telling(page, declared) as shown:
+    with glance_page(wanted, folder) as page, open_state_source(page, declared) as shown:
         resume_session(path, settings, shown, safety=SAFETY, setting_of=setting_of)

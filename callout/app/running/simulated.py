@@ -24,12 +24,12 @@ from callout.core.state.board import Shown
 from callout.core.state.simulated import (
     Gauge,
     SimulatedAircraft,
-    dark,
-    failing,
-    mended,
-    moved,
-    passed,
-    told,
+    after_time,
+    cold_aircraft,
+    reported_values,
+    with_failure,
+    with_moved,
+    with_repair,
 )
 from callout.errors import CalloutError
 from callout.state.bridge import Bridge
@@ -50,7 +50,7 @@ def load_aircraft(folder: Path) -> SimulatedAircraft:
     start = {name: _shown(text, declared[name]) for name, text in raw["start"].items()}
     gauges = tuple(_gauge(entry, declared) for entry in raw["gauges"])
     steps = {name: Decimal(text) for name, text in raw["steps"].items()}
-    return dark(declared, start, gauges, steps)
+    return cold_aircraft(declared, start, gauges, steps)
 
 
 def _gauge(entry: dict[str, str], declared: dict[str, StateQuantity] | Any) -> Gauge:
@@ -62,7 +62,7 @@ def _shown(text: str, declared: StateQuantity) -> Shown:
     return Decimal(text) if declared.number else text
 
 
-def ordered(aircraft: SimulatedAircraft, order: str) -> SimulatedAircraft:
+def after_order(aircraft: SimulatedAircraft, order: str) -> SimulatedAircraft:
     """Return it after "beacon on", "fail battery", "mend battery"; raises CalloutError."""
     verb, _, rest = order.strip().partition(" ")
     name, to = (rest.strip(), "") if verb in ("fail", "mend") else (verb, rest.strip())
@@ -73,11 +73,11 @@ def ordered(aircraft: SimulatedAircraft, order: str) -> SimulatedAircraft:
         )
         raise CalloutError(sentences.no_such_part(name), hint)
     if verb == "fail":
-        return failing(aircraft, name)
+        return with_failure(aircraft, name)
     if verb == "mend":
-        return mended(aircraft, name)
+        return with_repair(aircraft, name)
     try:
-        return moved(aircraft, name, _shown(to, declared))
+        return with_moved(aircraft, name, _shown(to, declared))
     except ArithmeticError as error:
         raise CalloutError(f'"{to}" is no number.', "Write for example: altimeter 1018") from error
 
@@ -102,11 +102,11 @@ def run_aircraft(
                 ended = True
                 continue
             try:
-                aircraft = ordered(aircraft, order)
+                aircraft = after_order(aircraft, order)
             except CalloutError as error:
                 refuse(error)
-        aircraft = passed(aircraft, Decimal(str(TURN_S)))
-        bridge.tell(told(aircraft))
+        aircraft = after_time(aircraft, Decimal(str(TURN_S)))
+        bridge.tell(reported_values(aircraft))
     bridge.close()
 
 

@@ -19,7 +19,7 @@ NETWORK_WARNING = sentences.STATE_NETWORK_WARNING
 
 
 @contextmanager
-def telling(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[Wishes]:
+def open_state_source(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[Wishes]:
     """Open the source of the aircraft's state, if it is wanted; raises CalloutError.
 
     declared: what the flight says its aircraft can report.
@@ -45,7 +45,7 @@ def telling(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[W
     address = "0.0.0.0" if wish.network else LOOPBACK
     port = StatePort(Feed(declared, time.monotonic), address, wish.port, token)
     port.open()
-    wish.tell(where(port.port, token))
+    wish.tell(bridge_address(port.port, token))
     try:
         yield replace(wishes, state_source=port)
     finally:
@@ -62,7 +62,7 @@ def declared_in(about: Mapping[str, str]) -> Mapping[str, StateQuantity]:
         return {}
 
 
-def where(port: int, token: str) -> str:
+def bridge_address(port: int, token: str) -> str:
     """Return one line that says where a bridge must send."""
     if token:
         return f"State port: TCP {port}, WebSocket {port + 1}, open to this network; token {token}"

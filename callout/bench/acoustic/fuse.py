@@ -31,9 +31,9 @@ from callout.bench.acoustic.decision_report import (
     report,
 )
 from callout.bench.acoustic.takes import crowd_of, fold_of, listened, takes
-from callout.bench.corpora import CorpusKind, CorpusRecording, framed
+from callout.bench.corpora import CorpusKind, CorpusRecording, framed_recording
 from callout.bench.fitting.fit import DATA, UNDECIDED
-from callout.bench.fitting.fit_examples import longest
+from callout.bench.fitting.fit_examples import longest_utterance
 from callout.bench.hearing import SHARED
 from callout.core.model.candidates import Candidate
 from callout.core.sentences.commands import benches
@@ -54,7 +54,7 @@ from callout.hearing.embedded.phrases import Phrase, prepare_phrase
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.weights import Weights
-from callout.hearing.second_opinion.published import MODEL, place
+from callout.hearing.second_opinion.published import MODEL, package_file
 from callout.hearing.second_opinion.text_scorer import TextScorer
 from callout.ports.hearing import Samples
 
@@ -139,7 +139,7 @@ def _begin(crowd: tuple[Samples, ...], workers: int) -> None:
 def _hear(job: tuple[CorpusRecording, int, int, Path]) -> HeardUnder | None:
     recording, number, place, folder = job
     condition = conditions(_crowd)[place]
-    cut = longest(condition.make(framed(recording, None), number))
+    cut = longest_utterance(condition.make(framed_recording(recording, None), number))
     if cut is None:
         is_reply = recording.kind is CorpusKind.REPLY
         return _nothing(recording, condition.name) if is_reply else None
@@ -166,7 +166,7 @@ def _recogniser() -> EmbeddedRecogniser:
 @cache
 def _second() -> TextScorer | None:
     """Return the second opinion, if it is installed; its result is stored too."""
-    return TextScorer.installed() if place(MODEL) else None
+    return TextScorer.installed() if package_file(MODEL) else None
 
 
 @cache

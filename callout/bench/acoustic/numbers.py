@@ -16,7 +16,7 @@ from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.bench.acoustic.spoken_material import Spoken, joined
 from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording
-from callout.bench.synth import synthesise, voices
+from callout.bench.synth import installed_voices, synthesise
 from callout.core.model.candidates import CandidateRole, CandidateSet
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.ports.hearing import Samples
@@ -42,7 +42,7 @@ def numbers(people: Iterable[CorpusRecording], seed: int = 7) -> Iterator[Corpus
             row = joined([chance.choice(takes) for _ in range(chance.choice(LENGTHS))], chance)
             yield from _twice(row.words, speaker, row.samples, chance)
     chance = random.Random(seed)
-    there = [v for v in voices() if v.startswith(("flite", "espeak:en"))]
+    there = [v for v in installed_voices() if v.startswith(("flite", "espeak:en"))]
     for _ in range(MADE if there else 0):
         words, voice = _words(chance), chance.choice(there)
         yield from _twice(words, voice, synthesise(words, voice), chance)

@@ -19,8 +19,8 @@ from callout.app.shared.command_tables import default_commands
 from callout.bench.acoustic.trimming import trimmed
 from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording
 from callout.bench.fitting import neural_voices
-from callout.bench.fitting.training_texts import sentence
-from callout.bench.synth import spoken, voices
+from callout.bench.fitting.training_texts import training_sentence
+from callout.bench.synth import installed_voices, speak_uncached
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import convert_rate
@@ -52,7 +52,7 @@ def texts(lexicon: Lexicon, count: int, seed: int = 1) -> list[str]:
     chance = random.Random(seed)
     common = tuple(w for w in top_n_list("en", 4000) if w.isalpha() and lexicon.word(w))
     commands = tuple(c for c in default_commands().phrases() if lexicon.phrase(c))
-    return [sentence(chance, commands, common) for _ in range(count)]
+    return [training_sentence(chance, commands, common) for _ in range(count)]
 
 
 def made(said: Iterable[str], workers: int | None = None) -> Iterator[Spoken]:
@@ -66,8 +66,8 @@ def made(said: Iterable[str], workers: int | None = None) -> Iterator[Spoken]:
 
 def kinds() -> tuple[str, ...]:
     """Return the kinds of synthetic voices installed here."""
-    plain = {v.split(":")[0] for v in voices()}
-    return (*sorted(plain), *neural_voices.installed(), TURNED)
+    plain = {v.split(":")[0] for v in installed_voices()}
+    return (*sorted(plain), *neural_voices.installed_kinds(), TURNED)
 
 
 def _one(job: tuple[int, str, str]) -> Spoken | None:
@@ -76,12 +76,12 @@ def _one(job: tuple[int, str, str]) -> Spoken | None:
     speed = chance.choice(SPEEDS)
     if kind == TURNED:
         name, samples = f"{kind}:{number}", _turned(text, speed, chance)
-    elif kind in neural_voices.installed():
+    elif kind in neural_voices.installed_kinds():
         name = f"{kind}{number}" if kind == neural_voices.MIX else kind
-        samples = neural_voices.speak(text, name, speed)
+        samples = neural_voices.speak_text(text, name, speed)
     else:
         name = chance.choice(_voices(kind))
-        samples = spoken(text, name, speed)
+        samples = speak_uncached(text, name, speed)
     return Spoken(trimmed(samples), text, "made", name) if samples.any() else None
 
 
@@ -100,7 +100,7 @@ def _renderer() -> Renderer:
 
 @cache
 def _voices(kind: str) -> tuple[str, ...]:
-    return tuple(v for v in voices() if v.startswith(f"{kind}:"))
+    return tuple(v for v in installed_voices() if v.startswith(f"{kind}:"))
 
 
 def human(recordings: Iterable[CorpusRecording]) -> Iterator[Spoken]:

@@ -14,8 +14,8 @@ import numpy as np
 from callout.bench.acoustic import listening_rooms, torch_network, training
 from callout.bench.acoustic.rivals import Rivals
 from callout.bench.acoustic.spoken_material import Spoken, human, made, rows_of_digits, texts
-from callout.bench.corpora import CorpusKind, CorpusRecording, more
-from callout.bench.corpora import human as recordings_of
+from callout.bench.corpora import CorpusKind, CorpusRecording, added_recordings
+from callout.bench.corpora import human_recordings as recordings_of
 from callout.bench.hearing import SHARED
 from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.acoustic import pack_weights, unpack_weights
@@ -101,7 +101,7 @@ def _kept(one: Spoken, fold: int) -> bool:
 
 
 def _spoken(speech: Path, lexicon: Lexicon, count: int) -> list[Spoken]:
-    people = list(human([*recordings_of(speech), *more(speech)]))
+    people = list(human([*recordings_of(speech), *added_recordings(speech)]))
     rng = np.random.default_rng(2)
     hiss = [rng.normal(0, 1, 24_000) * rng.uniform(0, 300) for _ in range(SILENCES)]
     return [
@@ -121,7 +121,9 @@ def _crowd(speech: Path, spoken: list[Spoken]) -> list[Any]:
 
 def _sentences(speech: Path) -> list[CorpusRecording]:
     """Return half of the sentences; ``callout bench fuse`` uses the other half as its crowd."""
-    return [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said][0::2]
+    return [r for r in added_recordings(speech) if r.kind is CorpusKind.UNRELATED and not r.said][
+        0::2
+    ]
 
 
 def texts_words() -> list[str]:

@@ -14,10 +14,10 @@ import click
 import numpy as np
 
 from callout.app.shared.command_tables import default_commands
-from callout.bench.corpora import CorpusKind, CorpusRecording, framed, human
+from callout.bench.corpora import CorpusKind, CorpusRecording, framed_recording, human_recordings
 from callout.bench.fitting import fit_examples as examples
 from callout.bench.fitting import phone_training
-from callout.bench.fitting.fit_examples import Encoder, ExampleTake, longest
+from callout.bench.fitting.fit_examples import Encoder, ExampleTake, longest_utterance
 from callout.bench.fitting.phone_training import Example
 from callout.bench.hearing import SHARED, SNRS
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
@@ -76,7 +76,9 @@ class Training:
         seen = [_example(h) for h in heard if _known(h) and kept(h.recording.speaker)]
         seen += [t.example for t in self.others if kept(t.speaker)]
         seen += random.Random(5).sample(self.made, min(1500, len(self.made)))
-        return phone_training.train(seen, self.lexicon, start=self.first, epochs=4, rate=1.5e-3)
+        return phone_training.train_network(
+            seen, self.lexicon, start=self.first, epochs=4, rate=1.5e-3
+        )
 
 
 @click.command("fit", short_help=sentences.BENCH_FIT)
@@ -95,9 +97,9 @@ def command(
     Needs the "fit" extra and synthetic voices (flite, espeak-ng). Two hours on two cores.
     """
     lexicon, encoder = Lexicon.shipped(), Encoder()
-    made = list(examples.synthetic(encoder, lexicon, synthetic))
-    others = list(examples.other_takes(encoder, human(speech, every), takes))
-    first = phone_training.train(made, lexicon, epochs=8, rate=2e-3)
+    made = list(examples.synthetic_examples(encoder, lexicon, synthetic))
+    others = list(examples.other_takes(encoder, human_recordings(speech, every), takes))
+    first = phone_training.train_network(made, lexicon, epochs=8, rate=2e-3)
     recogniser = EmbeddedRecogniser(UNDECIDED)
     heard = list(_human(recogniser, speech, every))
     training = Training(lexicon, made, others, first)
@@ -112,11 +114,11 @@ def command(
 def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator[HeardExample]:
     for snr in SNRS:
         condition = "clean" if snr is None else f"{snr:g} dB"
-        for number, recording in enumerate(human(speech, every)):
+        for number, recording in enumerate(human_recordings(speech, every)):
             if recording.kind is CorpusKind.NOISE and snr is not None:
                 continue
             recogniser.listen_for(candidates_of(recording))
-            cut = longest(framed(recording, snr, seed=number))
+            cut = longest_utterance(framed_recording(recording, snr, seed=number))
             if cut is not None and (impression := recogniser.impression(cut)):
                 yield HeardExample(recording, condition, impression)
 

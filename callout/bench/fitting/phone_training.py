@@ -25,7 +25,7 @@ class Example:
     words: str
 
 
-def network() -> Any:
+def untrained_network() -> Any:
     """Return an untrained torch network with the probe's layers."""
     from torch import nn
 
@@ -47,7 +47,7 @@ def network() -> Any:
     return Probe()
 
 
-def train(
+def train_network(
     examples: Sequence[Example], lexicon: Lexicon, *, start: Any = None, epochs: int, rate: float
 ) -> Any:
     """Return a network trained with the CTC loss, from ``start`` or from nothing; seeded."""
@@ -55,7 +55,7 @@ def train(
 
     torch.manual_seed(0)
     chance = random.Random(0)
-    net = network()
+    net = untrained_network()
     if start is not None:
         net.load_state_dict(start.state_dict())
     usable = [e for e in examples if not e.words or lexicon.phrase(e.words)]

@@ -33,7 +33,7 @@ UNITS = (
 )  # fmt: skip
 
 
-def measured(chance: random.Random) -> str:
+def measured_number(chance: random.Random) -> str:
     """Return a number in one of the ways it is said, with a unit."""
     ways = (
         chance.choices(DIGITS, k=chance.randint(1, 4)),
@@ -46,7 +46,9 @@ def measured(chance: random.Random) -> str:
     return _joined([*chance.choice(ways), chance.choice(UNITS)])
 
 
-def sentence(chance: random.Random, commands: tuple[str, ...], common: tuple[str, ...]) -> str:
+def training_sentence(
+    chance: random.Random, commands: tuple[str, ...], common: tuple[str, ...]
+) -> str:
     """Return one text: about a third numbers, a third replies, the rest other words."""
     pick = chance.random()
     if pick < 0.18:
@@ -54,7 +56,7 @@ def sentence(chance: random.Random, commands: tuple[str, ...], common: tuple[str
     if pick < 0.30:
         return chance.choice(common)
     if pick < 0.36:
-        return measured(chance)
+        return measured_number(chance)
     if pick < 0.44:
         return _joined(chance.choices(DIGITS, k=chance.randint(2, 5)))
     if pick < 0.50:

@@ -78,7 +78,7 @@ def _ours(name: str) -> str:
     return name
 
 
-def pronunciations(folder: Path) -> bytes:
+def pronunciation_lines(folder: Path) -> bytes:
     """Return lines of ``word signs``, compressed: plain words and the names of the letters."""
     words: dict[str, str] = {}
     for name in _LEXICONS:

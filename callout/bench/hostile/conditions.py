@@ -9,7 +9,7 @@ from typing import Final
 
 from callout.app.shared.located_yaml import parse_yaml
 from callout.app.shared.tables import default_tables
-from callout.bench.hostile.damage import damaged, spliced
+from callout.bench.hostile.damage import damaged_text, spliced_texts
 from callout.core.formats.flight_schema import flight_from
 from callout.core.model.conditions import (
     ConditionInvalid,
@@ -52,17 +52,17 @@ class Conditions:
         """Return one of them: generated, generated and damaged, or with a part repeated many
         times.
         """
-        build = rng.choice((condition, expression))
+        build = rng.choice((random_condition, random_expression))
         text = build(rng, rng.randint(0, 6))
         match rng.randrange(4):
             case 0:
-                text = damaged(rng, text)
+                text = damaged_text(rng, text)
             case 1:
-                text = spliced(rng, (text, build(rng, 3)))
+                text = spliced_texts(rng, (text, build(rng, 3)))
             case 2 if rng.random() < 0.5:
                 part = rng.choice(_REPEATED)
                 text = part * rng.choice((1, 30, 190 // len(part), 20_000)) + text
-        return (f"{{{text}}}" if build is expression else text).encode("utf-8", "replace")
+        return (f"{{{text}}}" if build is random_expression else text).encode("utf-8", "replace")
 
     def take(self, data: bytes) -> str:
         """Parse it, and evaluate it if possible."""
@@ -88,34 +88,34 @@ class Conditions:
                 comparison_holds(f"{slot.source} < 1", self._flight, self._tables)
 
 
-def condition(rng: random.Random, depth: int) -> str:
+def random_condition(rng: random.Random, depth: int) -> str:
     """Return names joined by and, or, not and brackets."""
     if not depth:
         return rng.choice(_NAMES)
-    inner = condition(rng, depth - 1)
+    inner = random_condition(rng, depth - 1)
     match rng.randrange(4):
         case 0:
             return f"not {inner}"
         case 1:
             return f"({inner})"
         case 2:
-            return f"{inner} and {condition(rng, depth // 2)}"
-    return f"{inner} or {condition(rng, depth // 2)}"
+            return f"{inner} and {random_condition(rng, depth // 2)}"
+    return f"{inner} or {random_condition(rng, depth // 2)}"
 
 
-def expression(rng: random.Random, depth: int) -> str:
+def random_expression(rng: random.Random, depth: int) -> str:
     """Return a sum over quantities."""
     if not depth:
         return rng.choice(_NUMBERS)
-    inner = expression(rng, depth - 1)
+    inner = random_expression(rng, depth - 1)
     match rng.randrange(5):
         case 0:
             return f"-{inner}"
         case 1:
             return f"({inner})"
         case 2:
-            return f"{rng.choice(_CALLS)}({inner}, {expression(rng, depth // 2)})"
+            return f"{rng.choice(_CALLS)}({inner}, {random_expression(rng, depth // 2)})"
         case 3:
             unit = rng.choice(("'kg'", "'lb'", "'hPa'", "'inHg'", "'nonsense'", "kg"))
             return f"{rng.choice(('to', 'quantity'))}({inner}, {unit})"
-    return f"{inner} {rng.choice(_SIGNS)} {expression(rng, depth // 2)}"
+    return f"{inner} {rng.choice(_SIGNS)} {random_expression(rng, depth // 2)}"

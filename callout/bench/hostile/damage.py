@@ -31,14 +31,14 @@ class Target(Protocol):
         """Process it as the program does; return the result in a word."""
 
 
-def refused(error: CalloutError) -> str:
+def refusal_word(error: CalloutError) -> str:
     """Return a word for a refusal; raises ValueError for an unhelpful one."""
     if not (error.message and error.hint):
         raise ValueError(f"refused without a remedy: {error.message}")
     return "refused"
 
 
-def damaged(rng: random.Random, text: str) -> str:
+def damaged_text(rng: random.Random, text: str) -> str:
     """Return ``text`` with one to six things done to it."""
     for _ in range(_times(rng)):
         text = rng.choice(_MUTATIONS)(rng, text)
@@ -64,7 +64,7 @@ def damaged_bytes(rng: random.Random, data: bytes) -> bytes:
     return data
 
 
-def spliced(rng: random.Random, texts: Sequence[str]) -> str:
+def spliced_texts(rng: random.Random, texts: Sequence[str]) -> str:
     """Return the beginning of one text with the end of another."""
     one, other = rng.choice(texts), rng.choice(texts)
     return one[: rng.randint(0, len(one))] + other[rng.randint(0, len(other)) :]

@@ -17,7 +17,7 @@ from typing import Final
 import click
 
 from callout.bench.hostile.damage import Target
-from callout.bench.hostile.kinds import KINDS, Kind, input_of, opened
+from callout.bench.hostile.kinds import KINDS, Kind, input_of, open_target
 from callout.core.sentences.commands import benches as sentences
 from callout.own_process import end_process, module_command, start_process
 
@@ -87,11 +87,11 @@ def _excess(one: Tried, grown: float, slow_s: float) -> str:
     return f"{grown:.0f} MB" if grown > GROWTH_MB else ""
 
 
-def run(kind: Kind, root: Path, first: int, count: int, where: Path) -> Iterator[Tried]:
+def run_inputs(kind: Kind, root: Path, first: int, count: int, where: Path) -> Iterator[Tried]:
     """Yield the result of each input, from worker processes that may die of one."""
-    target = opened(kind, root, where)
+    target = open_target(kind, root, where)
     if hasattr(target, "apart_only"):
-        yield from (whole(target, seed) for seed in range(first, first + count))
+        yield from (process_input(target, seed) for seed in range(first, first + count))
         return
     seed, last = first, first + count
     while seed < last:
@@ -138,10 +138,10 @@ def _lost(target: Target, seed: int, how: str) -> Tried:
     """Report what the command itself does with an input at which a worker died or hung."""
     if not hasattr(target, "apart"):
         return Tried(seed, how, "the process was lost with it")
-    return whole(target, seed, f"the worker {how}: ")
+    return process_input(target, seed, f"the worker {how}: ")
 
 
-def whole(target: Target, seed: int, before: str = "") -> Tried:
+def process_input(target: Target, seed: int, before: str = "") -> Tried:
     """Process one input end to end, in a separate process."""
     began = _spent()
     try:
@@ -192,17 +192,17 @@ def _tallies(kind: str, first: int, count: int, sample: int, keep: Path | None) 
     root = Path()
     with tempfile.TemporaryDirectory(prefix="callout-fuzz-") as folder:
         where = Path(folder)
-        target = opened(KINDS[kind], root, where)
+        target = open_target(KINDS[kind], root, where)
         slow_s = float(getattr(target, "slow_s", SLOW_S))
         tally = Tally(kind, slow_s)
-        for one in run(KINDS[kind], root, first, count, where):
+        for one in run_inputs(KINDS[kind], root, first, count, where):
             tally.add(one)
         _keep(target, tally, keep)
         yield tally
         if hasattr(target, "apart") and sample and not hasattr(target, "apart_only"):
             apart = Tally(f"{kind}, whole", slow_s)
             for seed in range(first, first + sample):
-                apart.add(whole(target, seed))
+                apart.add(process_input(target, seed))
             _keep(target, apart, keep)
             yield apart
 

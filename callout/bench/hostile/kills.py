@@ -22,7 +22,7 @@ _MOST: Final = {"run": 12, "fly": 12, "drill": 2}
 """Kills of one session before it may come to its end; a drill is not continued."""
 
 
-def kills(count: int, first: int, where: Path) -> Iterator[Kill]:
+def run_kills(count: int, first: int, where: Path) -> Iterator[Kill]:
     """Yield ``count`` kills and more, until the last session is over; the same seeds do the same.
 
     What they meet differs all the same: the moments are those of the machine.
@@ -70,16 +70,16 @@ def command(count: int, first: int, keep: Path | None) -> None:
         raise click.UsageError(sentences.PROCESSES_TOO_SLOW)
     found: list[Kill] = []
     with tempfile.TemporaryDirectory(prefix="callout-kills-") as folder:
-        for one in kills(count, first, keep or Path(folder)):
+        for one in run_kills(count, first, keep or Path(folder)):
             found.append(one)
             if one.wrong:
                 click.echo(f"{one.kind} ({one.mischief or 'no mischief'}): {one.wrong}", err=True)
-    for line in table(found):
+    for line in kill_table(found):
         click.echo(line)
     sys.exit(1 if any(one.wrong for one in found) else 0)
 
 
-def table(found: list[Kill]) -> Iterator[str]:
+def kill_table(found: list[Kill]) -> Iterator[str]:
     """Yield the table of what was done and what came of it."""
     yield "| killed | kills | with mischief | acknowledged | wrong |"
     yield "|---|---|---|---|---|"

@@ -36,7 +36,7 @@ KINDS: Final = {
 }
 
 
-def opened(kind: Kind, root: Path, where: Path) -> Target:
+def open_target(kind: Kind, root: Path, where: Path) -> Target:
     """Return what makes and takes one kind.
 
     root: the repository. where: a folder for its files.

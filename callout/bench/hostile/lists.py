@@ -10,7 +10,7 @@ from callout.app.shared.checklist_files import FileKind, kind_of
 from callout.app.shared.found_files import yaml_files
 from callout.app.shared.located_yaml import parse_yaml
 from callout.app.shared.tables import default_tables
-from callout.bench.hostile.damage import damaged
+from callout.bench.hostile.damage import damaged_text
 from callout.core.formats.flight_schema import flight_from
 from callout.core.formats.overlay_schema import overlay_from
 from callout.core.formats.schema import checklist_from
@@ -29,18 +29,18 @@ class Lists:
 
     def __init__(self, seeds: Path, where: Path) -> None:
         self._texts = [path.read_text(encoding="utf-8") for path in yaml_files(seeds)]
-        take(self._texts[0])  # tables and dictionaries are read before the clock runs
+        check_text(self._texts[0])  # tables and dictionaries are read before the clock runs
 
     def make(self, rng: random.Random) -> bytes:
         """Return a damaged file."""
-        return damaged(rng, rng.choice(self._texts)).encode("utf-8", "replace")
+        return damaged_text(rng, rng.choice(self._texts)).encode("utf-8", "replace")
 
     def take(self, data: bytes) -> str:
         """Read it."""
-        return take(data.decode("utf-8"))
+        return check_text(data.decode("utf-8"))
 
 
-def take(text: str) -> str:
+def check_text(text: str) -> str:
     """Do with ``text`` all that check and show do; return what became of it."""
     try:
         node = parse_yaml(text, "fuzz.yaml")

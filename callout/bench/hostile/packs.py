@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from callout.app.packs.packing import differing_replies, open_pack, pack_folder, write_pack
-from callout.bench.hostile.damage import damaged, damaged_bytes, refused
+from callout.bench.hostile.damage import damaged_bytes, damaged_text, refusal_word
 from callout.errors import CalloutError
 
 _NAMES: Final = (
@@ -63,7 +63,7 @@ class Packs:
             parts[name] = b" " * rng.choice((100_000, 20_000_000))
         elif way in (2, 3):
             text = parts[name].decode("utf-8", "replace")
-            parts[name] = damaged(rng, text).encode("utf-8", "replace")
+            parts[name] = damaged_text(rng, text).encode("utf-8", "replace")
         elif way == 4:
             del parts[name]
         parts["pack.json"] = self._manifest(rng, parts)
@@ -82,7 +82,7 @@ class Packs:
         if rng.random() < 0.2:
             told[rng.choice([*told, "more"])] = rng.choice(_VALUES)
         made = json.dumps(told)
-        return (damaged(rng, made) if rng.random() < 0.15 else made).encode("utf-8", "replace")
+        return (damaged_text(rng, made) if rng.random() < 0.15 else made).encode("utf-8", "replace")
 
     def take(self, data: bytes) -> str:
         """Open it, and run the pairs that it carries."""
@@ -91,7 +91,7 @@ class Packs:
         try:
             differing_replies(open_pack(self._path))
         except CalloutError as error:
-            return refused(error)
+            return refusal_word(error)
         finally:
             tempfile.tempdir = usual
         return "taken"

@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Final
 
 from callout.app.authoring.sources import known_rivals
-from callout.bench.hostile.damage import damaged, damaged_bytes, refused
-from callout.bench.hostile.workbooks import packed, taken_as_list
+from callout.bench.hostile.damage import damaged_bytes, damaged_text, refusal_word
+from callout.bench.hostile.workbooks import packed_archive, taken_as_list
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
 from callout.errors import CalloutError
@@ -61,7 +61,7 @@ class Pdfs(Papers):
                 drawn_page(document, self._path, page.number, 60)
                 read_rows(page_rows(page), known_rivals())
         except CalloutError as error:
-            return refused(error)
+            return refusal_word(error)
         except MemoryError:
             return "stopped"
         return "taken"
@@ -153,7 +153,7 @@ class Documents(Papers):
         if rng.random() < 0.75:
             name = rng.choice([*parts, "word/document.xml", "word/document.xml"])
             parts[name] = _hurt_part(rng, parts[name])
-        whole = packed(parts)
+        whole = packed_archive(parts)
         return damaged_bytes(rng, whole) if rng.random() < 0.35 else whole
 
     def take(self, data: bytes) -> str:
@@ -163,7 +163,7 @@ class Documents(Papers):
         try:
             read_rows(list(word_rows(self._kept(data))), known_rivals())
         except CalloutError as error:
-            return refused(error)
+            return refusal_word(error)
         except MemoryError:
             return "stopped"
         return "taken"
@@ -184,7 +184,7 @@ def _hurt_part(rng: random.Random, text: str) -> str:
             deep = rng.choice((20, 400, 5_000))
             inner = "<w:tbl><w:tr><w:tc>" * deep + "<w:p/>" + "</w:tc></w:tr></w:tbl>" * deep
             return text.replace("<w:sectPr/>", f"{inner}<w:sectPr/>")
-    return damaged(rng, text)
+    return damaged_text(rng, text)
 
 
 def _docx_parts() -> dict[str, str]:

@@ -9,8 +9,8 @@ from typing import Any, Final
 
 from callout.app.reports.collecting import collect_folder, open_for_collecting
 from callout.app.reports.querying import Question, answer_query
-from callout.bench.hostile.damage import refused
-from callout.bench.hostile.statements import SqlFunction, statement
+from callout.bench.hostile.damage import refusal_word
+from callout.bench.hostile.statements import SqlFunction, random_statement
 from callout.bench.year import make_year
 from callout.store.asking import REPORT, ask_collection
 from callout.store.engine import CollectionInvalid, duckdb_library, open_for_reading, query_text
@@ -48,7 +48,7 @@ class Queries:
 
     def make(self, rng: random.Random) -> bytes:
         """Return a statement."""
-        text = statement(rng, self._shipped, self._functions, str(self._where))
+        text = random_statement(rng, self._shipped, self._functions, str(self._where))
         return text.encode("utf-8", "replace")
 
     def take(self, data: bytes) -> str:
@@ -61,7 +61,7 @@ class Queries:
             draw_table(answer.columns, answer.rows, 200)
             became = "taken"
         except CollectionInvalid as error:
-            became = "stopped" if stopped.is_set() else refused(error)
+            became = "stopped" if stopped.is_set() else refusal_word(error)
         finally:
             stop.cancel()
             stop.join()
@@ -74,7 +74,7 @@ class Queries:
             with answer_query(question, 20.0) as pieces:
                 list(pieces)
         except CollectionInvalid as error:
-            return refused(error)
+            return refusal_word(error)
         return "taken"
 
     def _stop(self, stopped: threading.Event) -> None:

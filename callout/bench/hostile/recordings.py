@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from callout.bench.hostile.damage import damaged_bytes, refused
+from callout.bench.hostile.damage import damaged_bytes, refusal_word
 from callout.errors import CalloutError
 from callout.hearing.wav_file import WavSource
 
@@ -59,7 +59,7 @@ class Recordings:
                 assert block.shape == (512,)
                 assert block.dtype == np.int16
         except CalloutError as error:
-            return refused(error)
+            return refusal_word(error)
         finally:
             if source:
                 source.close()

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from callout.bench.hostile.damage import damaged, spliced
+from callout.bench.hostile.damage import damaged_text, spliced_texts
 from callout.core.debrief.columns import TABLES
 
 _CHANGES: Final = (
@@ -51,21 +51,21 @@ class SqlFunction:
     given: tuple[str, ...]
 
 
-def statement(
+def random_statement(
     rng: random.Random, shipped: Sequence[str], functions: Sequence[SqlFunction], where: str
 ) -> str:
     """Return a statement; those that change something name files in ``where``."""
     match rng.randrange(10):
         case 0:
-            return damaged(rng, rng.choice(shipped))
+            return damaged_text(rng, rng.choice(shipped))
         case 1:
-            return spliced(rng, shipped)
+            return spliced_texts(rng, shipped)
         case 2:
             return _changing(rng, where)
         case 3:
-            return damaged(rng, _changing(rng, where))
+            return damaged_text(rng, _changing(rng, where))
         case 4:
-            return damaged(rng, _selected(rng, 2))
+            return damaged_text(rng, _selected(rng, 2))
         case 5 | 6:
             return _selected(rng, 3)
         case 7:

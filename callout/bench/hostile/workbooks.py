@@ -10,7 +10,7 @@ from typing import Final
 
 from callout.app.authoring.sources import MOST_ROWS, draft_from_file, known_rivals
 from callout.app.list_files.workbooks import first_sheet, refuse_costly
-from callout.bench.hostile.damage import damaged, damaged_bytes, refused
+from callout.bench.hostile.damage import damaged_bytes, damaged_text, refusal_word
 from callout.core.authoring.guesses import draft_of
 from callout.core.authoring.texts import read_table
 from callout.core.formats.draft_yaml import yaml_of
@@ -36,20 +36,20 @@ class Workbooks:
         self._kinds = {".xlsx": _xlsx_parts(), ".ods": _ods_parts()}
         self._csv = "\n".join(",".join(row) for row in _ROWS)
         for kind, parts in self._kinds.items():
-            assert self.take(_tagged(kind, packed(parts))) == "taken", kind
+            assert self.take(_tagged(kind, packed_archive(parts))) == "taken", kind
 
     def make(self, rng: random.Random) -> bytes:
         """Return a damaged file, after its kind and a line end."""
         kind = rng.choice((".xlsx", ".xlsx", ".ods", ".ods", ".csv", ".tsv", ".xls"))
         if kind in (".csv", ".tsv"):
-            text = damaged(rng, self._csv.replace(",", rng.choice((",", ";", "\t", ",,"))))
+            text = damaged_text(rng, self._csv.replace(",", rng.choice((",", ";", "\t", ",,"))))
             return _tagged(kind, damaged_bytes(rng, text.encode("utf-8", "replace")))
         parts = dict(self._kinds[kind if kind in self._kinds else ".xlsx"])
         if rng.random() < 0.7:
             name = rng.choice(list(parts))
             parts[name] = _part(rng, parts[name])
         stored = rng.choice((zipfile.ZIP_DEFLATED, zipfile.ZIP_STORED))
-        whole = packed(parts, stored)
+        whole = packed_archive(parts, stored)
         return _tagged(kind, damaged_bytes(rng, whole) if rng.random() < 0.4 else whole)
 
     def take(self, data: bytes) -> str:
@@ -81,7 +81,7 @@ def taken_as_list(path: Path) -> str:
     try:
         yaml_of(draft_from_file(path), teach=False)
     except CalloutError as error:
-        return refused(error)
+        return refusal_word(error)
     return "taken"
 
 
@@ -89,7 +89,7 @@ def _tagged(kind: str, data: bytes) -> bytes:
     return kind.encode() + b"\n" + data
 
 
-def packed(parts: dict[str, str], how: int = zipfile.ZIP_DEFLATED) -> bytes:
+def packed_archive(parts: dict[str, str], how: int = zipfile.ZIP_DEFLATED) -> bytes:
     """Return the archive of the parts."""
     file = io.BytesIO()
     with zipfile.ZipFile(file, "w", how) as archive:
@@ -110,7 +110,7 @@ def _part(rng: random.Random, text: str) -> str:
         case 2:
             at = rng.randint(0, len(text))
             return text[:at] + text[at : at + 40] * rng.choice((2, 50, 5_000)) + text[at:]
-    return damaged(rng, text)
+    return damaged_text(rng, text)
 
 
 def _xlsx_parts() -> dict[str, str]:

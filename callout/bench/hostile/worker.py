@@ -13,7 +13,7 @@ import sys
 import time
 from pathlib import Path
 
-from callout.bench.hostile.kinds import Kind, input_of, opened
+from callout.bench.hostile.kinds import Kind, input_of, open_target
 from callout.bench.load import peak_mb
 from callout.store.confinement import limit_memory, only_read
 
@@ -25,7 +25,7 @@ def main() -> None:
     """Process the requested inputs."""
     wish = json.loads(sys.stdin.readline())
     where = Path(wish["where"])
-    target = opened(Kind(*wish["kind"]), Path(wish["root"]), where)
+    target = open_target(Kind(*wish["kind"]), Path(wish["root"]), where)
     only_read(where)
     limit_memory(MEMORY_MB << 20)
     for seed in range(wish["first"], wish["end"]):

@@ -7,7 +7,7 @@ import random
 from dataclasses import dataclass, field
 
 from callout.core.model.state_quantity import StateQuantity
-from callout.core.state.stream import QUIET_S, Stream, gone, take
+from callout.core.state.stream import QUIET_S, Stream, take_line, without_peer
 
 DECLARED = {
     "beacon": StateQuantity("beacon"),
@@ -67,21 +67,21 @@ def believed(seed: int, hostile: int) -> tuple[int, int, int]:
         order = sorted(kept, key=lambda m: m[0] and m[0] + lot.uniform(0, _SPREAD))
         at += QUIET_S
         hello = json.dumps({"kind": "hello", "version": 1, "run": bridge.run})
-        stream, _ = take(stream, hello, peer, at)
+        stream, _ = take_line(stream, hello, peer, at)
         newest = 0
         for seq, line in order:
             at += 0.01
-            stream, _ = take(stream, line, peer, at)
+            stream, _ = take_line(stream, line, peer, at)
             newest, lines = max(newest, seq), lines + 1
             for _ in range(lot.randint(0, 4)):
                 enemy = peer if lot.random() < 0.05 else f"enemy-{lot.randint(0, 5)}"
-                stream, _ = take(stream, _harm(lot, bridge.run, enemy == peer), enemy, at)
+                stream, _ = take_line(stream, _harm(lot, bridge.run, enemy == peer), enemy, at)
                 harm, lines = harm + 1, lines + 1
             values = stream.board.values
             known += len(values)
             truth = bridge.truth[newest]
             untrue += sum(str(truth[name]) != str(value) for name, value in values.items())
-        stream = gone(stream, peer)
+        stream = without_peer(stream, peer)
         untrue += len(stream.board.values)
     return untrue, known, lines
 

@@ -11,11 +11,11 @@ from typing import Any
 
 import yaml
 
-from callout.app.running.simulated import TURN_S, load_aircraft, ordered
+from callout.app.running.simulated import TURN_S, after_order, load_aircraft
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.core.state.messages import VERSION
-from callout.core.state.simulated import passed, told
-from callout.state.recording import head
+from callout.core.state.simulated import after_time, reported_values
+from callout.state.recording import recording_head
 
 _BETWEEN_S = 2
 """Seconds that pass in the aircraft before each entry: a gauge follows its switch."""
@@ -27,7 +27,7 @@ def recorded_stream() -> tuple[str, str]:
     text = (files("callout") / "data" / "demo.yaml").read_text(encoding="utf-8")
     told_of: dict[str, Any] = yaml.safe_load(text)
     name = str(told_of["list"]).removesuffix(".yaml")
-    return name, head() + "".join(_entries(name.partition("/")[0], told_of["orders"]))
+    return name, recording_head() + "".join(_entries(name.partition("/")[0], told_of["orders"]))
 
 
 def write_stream(into: Path) -> None:
@@ -44,11 +44,11 @@ def _entries(folder: str, orders: list[list[Any]]) -> Iterator[str]:
     yield _entry(orders[0][0], orders[0][1], hello)
     for seq, (item_id, attempt, *given) in enumerate(orders):
         for order in given:
-            aircraft = ordered(aircraft, order)
+            aircraft = after_order(aircraft, order)
         for _ in range(round(_BETWEEN_S / TURN_S)):
-            aircraft = passed(aircraft, Decimal(str(TURN_S)))
+            aircraft = after_time(aircraft, Decimal(str(TURN_S)))
         place = {"kind": "snapshot", "run": _RUN, "seq": seq, "time": seq * _BETWEEN_S}
-        yield _entry(item_id, attempt, {**place, "values": told(aircraft)})
+        yield _entry(item_id, attempt, {**place, "values": reported_values(aircraft)})
 
 
 def _entry(item_id: str, attempt: int, message: dict[str, Any]) -> str:

@@ -38,8 +38,8 @@ from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.run_plan import plan_for
 from callout.core.sentences.commands import benches as sentences
 from callout.core.state.board import Board, Move, Shown
-from callout.core.state.proving import Standing, found
-from callout.core.state.stream import Stream, take
+from callout.core.state.proving import Standing, found_about
+from callout.core.state.stream import Stream, take_line
 from callout.state.feed import Feed
 from callout.state.listening import StatePort
 
@@ -80,7 +80,9 @@ def _of_list(
         if item.proof is None or not item.applicable or not item.accepted_texts or item.missing:
             continue
         ways = [_settings(item, start, lot) for _ in range(_WAYS)]
-        shown = [(w, found(item.proof, Board(w, 0.0), 0.0, item.accepted_texts[0])) for w in ways]
+        shown = [
+            (w, found_about(item.proof, Board(w, 0.0), 0.0, item.accepted_texts[0])) for w in ways
+        ]
         right = [w for w, seen in shown if seen.standing is Standing.SET]
         wrong = [w for w, seen in shown if seen.standing is Standing.NOT_SET]
         if right and wrong:
@@ -102,8 +104,10 @@ def _settings(item: PlannedItem, start: dict[str, Shown], lot: random.Random) ->
 def answered(trial: Trial, values: dict[str, Shown], aircraft: Stream) -> Replied | None:
     """Return what a session makes of the right reply while the controls are at ``values``."""
     line = {"kind": "snapshot", "run": "a", "seq": 0, "values": _plain(values)}
-    stream, _ = take(aircraft, json.dumps({"kind": "hello", "version": 1, "run": "a"}), "p", 100.0)
-    stream, _ = take(stream, json.dumps(line), "p", 100.0)
+    stream, _ = take_line(
+        aircraft, json.dumps({"kind": "hello", "version": 1, "run": "a"}), "p", 100.0
+    )
+    stream, _ = take_line(stream, json.dumps(line), "p", 100.0)
     context = Context(default_commands(), default_tables(), Pacing(silence_s=0), watches=True)
     plan = Plan("bench", "Bench", (trial.item,), "done", Method.CHALLENGE_AND_RESPONSE)
     state = SessionState(context)

@@ -18,7 +18,7 @@ from callout.errors import CalloutError
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
 
 
-def needed(root: str) -> Iterator[Distribution]:
+def needed_distributions(root: str) -> Iterator[Distribution]:
     """Yield the installed distributions that ``root`` needs, at whatever depth, by name."""
     found: dict[str, Distribution] = {}
     waiting = [root]
@@ -34,7 +34,7 @@ def needed(root: str) -> Iterator[Distribution]:
     yield from (found[name] for name in sorted(found) if name != _plain(root))
 
 
-def bill(root: str = "callout") -> dict[str, Any]:
+def bill_of_materials(root: str = "callout") -> dict[str, Any]:
     """Return the document as JSON-ready values; raises CalloutError if nothing is installed."""
     try:
         distribution(root)
@@ -48,7 +48,7 @@ def bill(root: str = "callout") -> dict[str, Any]:
         "metadata": {"component": _component(root, __version__, "application")},
         "components": [
             {**_component(_plain(d.name), d.version, "library"), **_licence(d)}
-            for d in needed(root)
+            for d in needed_distributions(root)
         ]
         + [_carried(*row) for row in CARRIED if root == callout.__name__],
     }
@@ -87,4 +87,4 @@ def _plain(name: str) -> str:
 @click.command("sbom", short_help=sentences.BENCH_SBOM)
 def command() -> None:
     """Print the software bill of materials of this installation as CycloneDX 1.5 JSON."""
-    click.echo(json.dumps(bill(), indent=1, ensure_ascii=False))
+    click.echo(json.dumps(bill_of_materials(), indent=1, ensure_ascii=False))

@@ -11,7 +11,7 @@ import numpy as np
 from callout.app.listening.recordings import expected_reply
 from callout.bench.corpora import OPPOSITE, CorpusRecording, Floats
 from callout.bench.hearing_trials import Bench
-from callout.bench.own_voice_scenes import INTO_S, Cue, Scene, bounds
+from callout.bench.own_voice_scenes import INTO_S, Cue, Scene, speech_bounds
 from callout.bench.staged import Learned, learn_scene, listen_in
 from callout.bench.voice.rooms import Room
 from callout.core.model.intervals import wilson_interval
@@ -56,7 +56,7 @@ class OverTally:
         )
 
 
-def scene(room: Room, texts: Sequence[Samples], reply: Samples, level: float) -> Scene:
+def talking_scene(room: Room, texts: Sequence[Samples], reply: Samples, level: float) -> Scene:
     """Return what the ear hears: texts one by one, the reply within the last of them.
 
     level: the person relative to the tool's voice at the microphone, in dB.
@@ -95,7 +95,7 @@ def _voice_in(heard: Samples, spoken: tuple[int, int], reply: Samples, level: fl
     begin, end = spoken
     own = speech_rms(heard[begin:end].astype(np.float64))
     voice = reply.astype(np.float64) * 10 ** (level / 20) * own / speech_rms(reply)
-    first, _ = bounds(voice)
+    first, _ = speech_bounds(voice)
     at = begin + round(INTO_S * SAMPLE_RATE) - first
     whole = np.zeros(len(heard))
     whole[at : at + len(voice)] = voice[: len(whole) - at]
@@ -118,7 +118,7 @@ def own_alone(
             some = texts[number : number + LEARNED + 1]
             expect = expects[number % len(expects)]
             wanted = expected_reply([expect], [OPPOSITE[expect]])
-            staged = scene(room, some, np.zeros(0, np.int16), 0.0)
+            staged = talking_scene(room, some, np.zeros(0, np.int16), 0.0)
             found = listen_in(staged, bench.recogniser, bench.candidates(wanted))
             count += len(some)
             taken += sum(bench.acted(h, wanted) for h in found.heard)
@@ -136,14 +136,14 @@ def replies_over(
     """
     known, earlier = [], texts[:LEARNED]
     for room in rooms:
-        alone = scene(room, texts[: LEARNED + 1], np.zeros(0, np.int16), 0.0)
+        alone = talking_scene(room, texts[: LEARNED + 1], np.zeros(0, np.int16), 0.0)
         known.append(learn_scene(alone, _from(alone)))
     for level in ECHO_LEVELS:
         tally = OverTally(level)
         for number, person in enumerate(people):
             which = number % len(rooms)
             last = texts[LEARNED + number % (len(texts) - LEARNED)]
-            staged = scene(rooms[which], [*earlier, last], person.samples, -level)
+            staged = talking_scene(rooms[which], [*earlier, last], person.samples, -level)
             staged = replace(staged, begin=_from(staged))
             _hear_person(bench, person, staged, known[which], tally)
         yield tally

@@ -15,12 +15,12 @@ import yaml
 
 from callout.app.listening.recordings import expected_reply
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
-from callout.bench.corpora import BOTH, CorpusKind, Floats, human
+from callout.bench.corpora import BOTH, CorpusKind, Floats, human_recordings
 from callout.bench.hearing_trials import Bench
-from callout.bench.own_voice_scenes import Way, stage
+from callout.bench.own_voice_scenes import Way, stage_scene
 from callout.bench.phrases import PHRASES
 from callout.bench.staged import listen_in
-from callout.bench.synth import synthesise, voices
+from callout.bench.synth import installed_voices, synthesise
 from callout.bench.voice.rooms import ROOMS, Room, echo_left
 from callout.bench.voice.talking_over import own_alone, replies_over
 from callout.core.model.intervals import wilson_interval
@@ -50,7 +50,7 @@ PLATFORM = "espeak:en-gb"
 """The voice that a Linux platform has, for comparison."""
 
 
-def challenges() -> list[str]:
+def shipped_challenges() -> list[str]:
     """Return the challenges of the shipped lists, without repeats, in order."""
     found: dict[str, None] = {}
     for path in sorted(shipped_folder(CHECKLISTS).rglob("*.yaml")):
@@ -70,7 +70,7 @@ def _asked(told: object) -> Iterator[str]:
             yield from _asked(part)
 
 
-def said(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
+def spoken_samples(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
     """Return a text as spoken, int16 at the rate of hearing."""
     sound: Floats = np.concatenate(list(renderer.sentences(text, WPM, timbre)))
     heard = convert_rate(sound.astype(np.float32), RATE, SAMPLE_RATE)
@@ -96,7 +96,7 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
     echo         what is left of it after cancelling, in simulated rooms
     over         cancelled and gated: the voice alone, then people talking over it
     """
-    renderer, texts = Renderer.shipped(), challenges()[:most]
+    renderer, texts = Renderer.shipped(), shipped_challenges()[:most]
     bench = Bench(EmbeddedRecogniser())
     if only in (None, "understood"):
         for name, say in _saying(renderer).items():
@@ -106,10 +106,10 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
             click.echo(_alone(bench, renderer, texts, level))
     if only in (None, "echo"):
         for room in ROOMS:
-            left = echo_left(room, [said(renderer, t, FIRST) for t in texts[:20]])
+            left = echo_left(room, [spoken_samples(renderer, t, FIRST) for t in texts[:20]])
             click.echo(f"{room.name}: removed {left.removed_db:.0f} dB")
     if only in (None, "over"):
-        both = [said(renderer, t, (FIRST, SECOND)[n % 2]) for n, t in enumerate(texts)]
+        both = [spoken_samples(renderer, t, (FIRST, SECOND)[n % 2]) for n, t in enumerate(texts)]
         for line in _over(bench, both, corpus, share):
             click.echo(line)
 
@@ -121,7 +121,9 @@ def _over(bench: Bench, texts: list[Samples], corpus: Path | None, share: int) -
         yield f"{room.name}, nobody replying: {told}, fell silent for itself {silent} times"
     if corpus is None:
         return
-    people = [r for r in human(corpus) if r.kind is CorpusKind.REPLY and _held_out(r.speaker)]
+    people = [
+        r for r in human_recordings(corpus) if r.kind is CorpusKind.REPLY and _held_out(r.speaker)
+    ]
     for tally in replies_over(bench, OVER_ROOMS, texts, people[::share]):
         yield tally.line()
 
@@ -133,8 +135,12 @@ def _held_out(speaker: str) -> bool:
 
 def _saying(renderer: Renderer) -> dict[str, Callable[[str], Samples]]:
     """Return the voices by name: the built-in ones, and a platform's where it is installed."""
-    own = {name: partial(said, renderer, timbre=timbre) for name, timbre in TIMBRES.items()}
-    there = {PLATFORM: partial(synthesise, voice=PLATFORM)} if PLATFORM in voices() else {}
+    own = {
+        name: partial(spoken_samples, renderer, timbre=timbre) for name, timbre in TIMBRES.items()
+    }
+    there = (
+        {PLATFORM: partial(synthesise, voice=PLATFORM)} if PLATFORM in installed_voices() else {}
+    )
     return {**own, **there}
 
 
@@ -168,7 +174,9 @@ def _alone(bench: Bench, renderer: Renderer, texts: list[str], level: float) -> 
     for number, (text, timbre) in enumerate(product(texts, TIMBRES.values())):
         right, _, wrong = EXPECTED[number % len(EXPECTED)]
         wanted = expected_reply([right], [wrong])
-        scene = stage(Way.ECHO, np.zeros(0, np.int16), said(renderer, text, timbre), level)
+        scene = stage_scene(
+            Way.ECHO, np.zeros(0, np.int16), spoken_samples(renderer, text, timbre), level
+        )
         heard = listen_in(scene, bench.recogniser, bench.candidates(wanted)).heard
         count += 1
         taken += [f"{text}: {h.text} ({h.confidence:.2f})" for h in heard if bench.acted(h, wanted)]

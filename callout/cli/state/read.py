@@ -24,14 +24,14 @@ def command(recording: Path, aircraft: Path) -> None:
     AIRCRAFT is a folder, or the name of a shipped aircraft: sandling-two.
     """
     from callout.core.state.board import shown_value
-    from callout.core.state.stream import Stream, take
+    from callout.core.state.stream import Stream, take_line
     from callout.state.recording import read_recording
 
     declared = load_flight(aircraft_folder(aircraft) / FLIGHT_FILE).state
     stream, moved = Stream(declared), 0
     for number, entry in enumerate(read_recording(recording)):
         at = number * 1e-6 if entry.at is None else entry.at
-        stream, moves = take(stream, entry.line, entry.peer, at)
+        stream, moves = take_line(stream, entry.line, entry.peer, at)
         moved += len(moves)
     click.echo(f"{counted_noun(stream.taken, 'message')} taken, {counted_noun(moved, 'move')}.")
     for fault, count in stream.counts.items():

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from callout.app.running.state_source import where
+from callout.app.running.state_source import bridge_address
 from callout.app.running.wishes import STATE_PORT
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.naming import aircraft_folder
@@ -34,7 +34,7 @@ def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) 
     """
     from callout.state.feed import Feed
     from callout.state.listening import LOOPBACK, StatePort
-    from callout.state.recording import head
+    from callout.state.recording import recording_head
 
     declared = load_flight(aircraft_folder(aircraft) / FLIGHT_FILE).state
     try:
@@ -43,11 +43,11 @@ def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) 
         said = sentences.cannot_be_written(file, error.strerror)
         raise CalloutError(said, sentences.RECORDING_EXISTS_HINT) from error
     with stream:
-        stream.write(head())
+        stream.write(recording_head())
         port = StatePort(Feed(declared, time.monotonic, stream), LOOPBACK, state_port)
         port.open()
         try:
-            click.echo(where(port.port, ""))
+            click.echo(bridge_address(port.port, ""))
             _wait(seconds)
         finally:
             port.close()

@@ -13,8 +13,8 @@ from callout.core.checklist_run.turn import Turn
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import aircraft as sentences
-from callout.core.state.keeping_watch import Kept, drifted
-from callout.core.state.proving import Found, Standing, found
+from callout.core.state.keeping_watch import Kept, drifted_items
+from callout.core.state.proving import Found, Standing, found_about
 
 ALONE_S = 2.0
 """Silence after which the aircraft's state settles an item that allows it."""
@@ -23,7 +23,7 @@ ALONE_S = 2.0
 def seen_at(turn: Turn, item: PlannedItem, reply: str = "") -> Found:
     """Return what the aircraft shows about ``item`` now. reply: the right reply as said."""
     board = turn.board if turn.context.watches else None
-    return found(item.proof, board, turn.stamp.at, reply)
+    return found_about(item.proof, board, turn.stamp.at, reply)
 
 
 def held_against(judged: Judgement, seen: Found, words: str) -> Judgement:
@@ -71,7 +71,7 @@ def kept_of(progress: Progress) -> tuple[Kept, ...]:
 
 def take_back(turn: Turn) -> bool:
     """Reopen right items whose controls have moved since; say whether there were any."""
-    gone = drifted(kept_of(turn.progress), turn.board, turn.stamp.at)
+    gone = drifted_items(kept_of(turn.progress), turn.board, turn.stamp.at)
     for one, shown in gone:
         turn.record(r.Reopened(item_id=one.item_id, because=shown))
         turn.tell(sentences.no_longer_so(one.challenge, shown))

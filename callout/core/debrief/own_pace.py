@@ -29,11 +29,11 @@ def with_own_pace(items: Sequence[ItemFact]) -> tuple[ItemFact, ...]:
     for item in items:
         if _spoken(item):
             times.setdefault(item.person, []).append(log(item.right_seconds or 1.0))
-    fences = {person: fence(found) for person, found in times.items()}
+    fences = {person: too_fast_below(found) for person, found in times.items()}
     return tuple(_marked(item, fences.get(item.person)) for item in items)
 
 
-def fence(logs: Iterable[float]) -> float | None:
+def too_fast_below(logs: Iterable[float]) -> float | None:
     """Return the seconds below which a reply is too fast; None if there are too few."""
     found = list(logs)
     if len(found) < FEWEST:

@@ -76,10 +76,12 @@ class Rate:
 
 def cause_rate(items: Iterable[ItemFact], cause: Cause) -> Rate:
     """Return how often ``cause`` happened at the items that were met."""
-    return clustered([(item.session_id, cause_happened(item, cause)) for item in items if item.met])
+    return clustered_rate(
+        [(item.session_id, cause_happened(item, cause)) for item in items if item.met]
+    )
 
 
-def clustered(trials: Sequence[tuple[str, bool]]) -> Rate:
+def clustered_rate(trials: Sequence[tuple[str, bool]]) -> Rate:
     """Return a rate whose interval treats sessions as clusters (Dean and Pagano 2015: the score
     interval at the effective number of trials, with the quantile of Student's t).
     """
@@ -103,7 +105,7 @@ def grouped_rates(
     for item in items:
         if item.met:
             groups[key(item)].append((item.session_id, cause_happened(item, cause)))
-    return {name: clustered(trials) for name, trials in groups.items()}
+    return {name: clustered_rate(trials) for name, trials in groups.items()}
 
 
 def group_items(items: Iterable[ItemFact], key: Callable[[ItemFact], K]) -> dict[K, list[ItemFact]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from callout.hidden import escaped
+from callout.hidden import escape_hidden
 
 LONGEST = 500
 _BREAKS = dict.fromkeys(map(ord, "\t\n\r"), " ")
@@ -14,7 +14,7 @@ def shown_text(text: str, longest: int = LONGEST) -> str:
 
     Text in a hostile journal must not move the cursor, colour the screen or hide words.
     """
-    safe = escaped(text[:longest].translate(_BREAKS))
+    safe = escape_hidden(text[:longest].translate(_BREAKS))
     return f"{safe}…" if len(text) > longest else safe
 
 

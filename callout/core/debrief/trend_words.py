@@ -27,7 +27,7 @@ METHODS = (
 )
 
 
-def percent(rate: Rate) -> str:
+def percent_of(rate: Rate) -> str:
     """Return "4.1 % (2.9 to 5.8)"."""
     low, high = rate.interval
     return f"{rate.share * 100:.1f} % ({low * 100:.1f} to {high * 100:.1f})"
@@ -68,7 +68,7 @@ def _per_cent(value: float) -> str:
     return f"{100 * value:.1f} %"
 
 
-def lead(trends: Trends) -> Iterator[str]:
+def lead_lines(trends: Trends) -> Iterator[str]:
     """Yield what a pilot reads first: what changed, and what to do tonight; for one person only."""
     if len(trends.persons) != 1:
         return
@@ -101,9 +101,9 @@ def fault_words(fault: ListFault, apart: bool = True) -> str:
     critical = " (critical)" if fault.critical else ""
     aircraft = f", {fault.place.aircraft}" if apart and fault.place.aircraft else ""
     return (
-        f"{fault.challenge}{critical}, {fault.place.list_name}{aircraft}: {percent(fault.rate)}; "
-        f"far more than at their other items for {fault.of_them} of {fault.persons} people. "
-        f"{fault.proposal}"
+        f"{fault.challenge}{critical}, {fault.place.list_name}{aircraft}: "
+        f"{percent_of(fault.rate)}; far more than at their other items "
+        f"for {fault.of_them} of {fault.persons} people. {fault.proposal}"
     )
 
 
@@ -121,7 +121,11 @@ def compared_words(compared: Compared) -> str:
     """Return one sentence about two groups, and one on how much they differ, or could."""
     sure = compared.adjusted <= LEVEL
     said = sentences.two_groups(
-        compared.first, percent(compared.a), compared.second, percent(compared.b), differ=sure
+        compared.first,
+        percent_of(compared.a),
+        compared.second,
+        percent_of(compared.b),
+        differ=sure,
     )
     if not compared.high:
         least = sentences.least_share(compared.least_share) if compared.least_share else ""

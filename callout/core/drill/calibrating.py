@@ -40,7 +40,7 @@ class Correction:
         return _chance(self.shift + self.slope * _odds(risk) + self.gap * _gap(days))
 
 
-def corrected(exercises: Iterable[tuple[float, float, bool, float]]) -> Correction:
+def fit_correction(exercises: Iterable[tuple[float, float, bool, float]]) -> Correction:
     """Return the best-fitting correction: (risk before, days, slipped, weight) of each exercise.
 
     Penalised logistic regression of what happened on the log odds of what was foretold (Cox,

@@ -58,7 +58,7 @@ class Personal:
         return float(1 - recall**self.speed * (1 - lapse))
 
 
-def fitted(meetings: Iterable[Meeting]) -> Personal:
+def fit_person(meetings: Iterable[Meeting]) -> Personal:
     """Return the two best-fitting numbers, by a grid over both (penalised likelihood)."""
     counts = [(m, *found) for m, found in enumerate(_binned(meetings)) if any(found)]
     return max(
@@ -83,7 +83,7 @@ def item_lapse(meetings: Sequence[Meeting], person: Personal) -> float:
     return lapse
 
 
-def foretold(meetings: Sequence[Meeting], person: Personal) -> Iterator[float]:
+def predicted_risks(meetings: Sequence[Meeting], person: Personal) -> Iterator[float]:
     """Yield the risk of each meeting, predicted from earlier meetings alone."""
     total, lapses = PRIOR, PRIOR * person.lapse
     for meeting in meetings:
@@ -102,7 +102,7 @@ def days_saved(stability: float, days: float, person: Personal) -> float:
     on the way to it. It grows with age and settles for an item that fades at once anyway, so that
     slots go where they prevent most and not where the risk is highest.
     """
-    decay, factor = curve()
+    decay, factor = forgetting_curve()
     rate, power = factor / stability, decay * person.speed
     known = (1 + rate * days) ** -power
     if abs(power - 1) < 1e-6:
@@ -113,7 +113,7 @@ def days_saved(stability: float, days: float, person: Personal) -> float:
 
 
 @cache
-def curve() -> tuple[float, float]:
+def forgetting_curve() -> tuple[float, float]:
     """Return (d, f) of the published curve R(t, S) = (1 + f t/S)^-d, with R(S, S) = 0.9."""
     decay = float(fsrs.scheduler.DEFAULT_PARAMETERS[20])
     return decay, 0.9 ** (-1 / decay) - 1

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from callout.core.drill.entries import Entry, ItemKey
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.personal import days_saved
-from callout.core.drill.schedule import SECONDS_EACH, ItemStanding, risk
+from callout.core.drill.schedule import SECONDS_EACH, ItemStanding, slip_risk
 
 CRITICAL = 2.0
 """A slip at a critical item counts as this many at another. Our choice."""
@@ -95,7 +95,7 @@ def _pick(entry: Entry, standing: ItemStanding | None, now: datetime) -> Pick:
     habit = max(slow, standing.hasty) + max(0.0, standing.lapse - standing.person.lapse)
     since = WITHIN_DAYS if standing.drilled is None else _days(standing.drilled, now)
     saved += UNDONE * habit * min(WITHIN_DAYS, since)
-    slips = risk(standing, now)
+    slips = slip_risk(standing, now)
     return Pick(
         entry,
         slips,

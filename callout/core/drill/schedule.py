@@ -14,10 +14,17 @@ from datetime import UTC, datetime, timedelta
 from fsrs import Card as Memory
 from fsrs import Rating, Scheduler
 
-from callout.core.drill.calibrating import Correction, corrected
+from callout.core.drill.calibrating import Correction, fit_correction
 from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Grade, Kind, Review, Weakness, lower_median, usual_seconds
-from callout.core.drill.personal import PRIOR, Meeting, Personal, fitted, foretold, item_lapse
+from callout.core.drill.personal import (
+    PRIOR,
+    Meeting,
+    Personal,
+    fit_person,
+    item_lapse,
+    predicted_risks,
+)
 
 RETENTION = 0.9
 """Probability of still knowing an item when it falls due; the package's own default."""
@@ -98,8 +105,8 @@ def item_standings(
     for key, found in by_key.items():
         known[key] = _traced(found, now, model, known.get(key))
     met = {key: _meetings(found, known[key], now) for key, found in by_key.items()}
-    person = fitted(meeting for found in met.values() for meeting in found)
-    correction = corrected(_exercises(met.values(), person))
+    person = fit_person(meeting for found in met.values() for meeting in found)
+    correction = fit_correction(_exercises(met.values(), person))
     whole = _Whole(person, correction, now)
     return {
         key: _item_standing(found, known[key], met[key], whole, usual.get(is_value(key)))
@@ -120,7 +127,7 @@ def _exercises(
     found: Iterable[Sequence[Meeting]], person: Personal
 ) -> Iterator[tuple[float, float, bool, float]]:
     for meetings in found:
-        for risk, meeting in zip(foretold(meetings, person), meetings, strict=True):
+        for risk, meeting in zip(predicted_risks(meetings, person), meetings, strict=True):
             if meeting.drill:
                 yield risk, meeting.days, meeting.slipped, meeting.weight
 
@@ -137,7 +144,7 @@ def recall_chance(standing: ItemStanding, at: datetime) -> float:
     return float(memory_model().get_card_retrievability(memory, at.astimezone(UTC)))
 
 
-def risk(standing: ItemStanding, at: datetime) -> float:
+def slip_risk(standing: ItemStanding, at: datetime) -> float:
     """Return the chance that this person slips if the item is asked at ``at``."""
     model = standing.person.risk(recall_chance(standing, at), standing.lapse)
     return standing.correction.of(model, _days_between(standing.last, at))

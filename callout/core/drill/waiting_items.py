@@ -14,7 +14,7 @@ from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Grade, Review
 from callout.core.drill.picking import Pick
 from callout.core.model.counting import counted_noun
-from callout.core.model.intervals import newcombe
+from callout.core.model.intervals import difference_interval
 from callout.core.sentences import drill as sentences
 
 SHARE = 0.125
@@ -56,7 +56,9 @@ class Outcome:
     @property
     def interval(self) -> tuple[float, float]:
         """The 95 % interval of the share of slips that drills prevent."""
-        return newcombe((self.waited_wrong, self.waited), (self.drilled_wrong, self.drilled))
+        return difference_interval(
+            (self.waited_wrong, self.waited), (self.drilled_wrong, self.drilled)
+        )
 
 
 def open_lots(drawn: Iterable[Drawn], reviews: Sequence[Review], now: datetime) -> list[Lot]:
@@ -69,7 +71,7 @@ def open_lots(drawn: Iterable[Drawn], reviews: Sequence[Review], now: datetime) 
     ]
 
 
-def draw(
+def draw_waiting(
     picks: Iterable[Pick],
     still: Sequence[Lot],
     reviews: Sequence[Review],
@@ -93,7 +95,7 @@ def draw(
     return tuple(found)
 
 
-def outcome(drawn: Iterable[Drawn], reviews: Sequence[Review]) -> Outcome:
+def lot_outcome(drawn: Iterable[Drawn], reviews: Sequence[Review]) -> Outcome:
     """Return how items went in the first flight after each draw, drilled or not."""
     flights: dict[ItemKey, list[Review]] = {}
     for review in reviews:

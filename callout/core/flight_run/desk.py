@@ -19,7 +19,7 @@ from callout.core.flight_run.turn import DeskTurn
 from callout.core.model.utterance import ReplySource, Utterance, pressed_utterance
 from callout.core.sentences import aircraft, conversation
 from callout.core.sentences import flight as sentences
-from callout.core.state.keeping_watch import drifted
+from callout.core.state.keeping_watch import drifted_items
 
 
 def desk_step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
@@ -82,7 +82,7 @@ def _(event: SectorStarted, turn: DeskTurn) -> None:
 @_take_event.register
 def _(event: ev.StateReported, turn: DeskTurn) -> None:
     """Say once about each thing set in the previous list that it has been moved."""
-    gone = drifted(turn.state.kept, turn.state.board, event.stamp.at)
+    gone = drifted_items(turn.state.kept, turn.state.board, event.stamp.at)
     for one, shown in gone:
         turn.record(s.MovedSince(item_id=one.item_id, found=shown))
         turn.tell(aircraft.no_longer_so(one.challenge, shown))

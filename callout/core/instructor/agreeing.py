@@ -66,7 +66,9 @@ class Reached(Enum):
     MISSED = "not reached"
 
 
-def reached(standard: Standard | None, recent: Rate, critical: int, sessions: int) -> Reached:
+def standard_reached(
+    standard: Standard | None, recent: Rate, critical: int, sessions: int
+) -> Reached:
     """Return how a person compares; certain only if the whole interval is on one side.
 
     recent: over the latest sessions that count; critical: deviations at critical items in them.
@@ -96,7 +98,7 @@ def standard_in(entries: Iterable[ClassEntry]) -> Standard | None:
     return chosen[-1] if chosen else None
 
 
-def about(entries: Iterable[ClassEntry], trainee: str) -> Iterator[ClassEntry]:
+def entries_about(entries: Iterable[ClassEntry], trainee: str) -> Iterator[ClassEntry]:
     """Yield the entries about one trainee."""
     wanted = plain_name(trainee)
     yield from (entry for entry in entries if plain_name(entry.trainee) == wanted)

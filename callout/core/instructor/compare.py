@@ -136,7 +136,7 @@ def newcombe_interval(a: Share, b: Share, z: float) -> tuple[float, float]:
 
     Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
     """
-    return intervals.newcombe(a.alone, b.alone, z)
+    return intervals.difference_interval(a.alone, b.alone, z)
 
 
 def z_for(comparisons: int, level: float = LEVEL) -> float:

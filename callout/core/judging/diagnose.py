@@ -17,7 +17,12 @@ from callout.core.judging.refusal_context import (
 )
 from callout.core.judging.runs import runs_in
 from callout.core.judging.wrong_numbers import wrong_numbers
-from callout.core.judging.wrong_states import contradiction, negated, opposite, wrong_sides
+from callout.core.judging.wrong_states import (
+    find_contradiction,
+    find_negated,
+    find_opposite,
+    wrong_sides,
+)
 from callout.core.language.reasons import Reason
 from callout.core.language.words import Token, phrase_at
 from callout.core.model.verdict import Judgement
@@ -27,8 +32,8 @@ from callout.core.sentences import judging as sentences
 def diagnose_reply(scene: RefusalContext) -> Judgement:
     """Return the first finding that applies, most informative first."""
     rules: tuple[Callable[[RefusalContext], Judgement | None], ...] = (
-        _empty_words, _unrelated, _question, _hedge, _neighbour, _bare, contradiction, negated,
-        wrong_sides, wrong_numbers, opposite, _find_incomplete,
+        _empty_words, _unrelated, _question, _hedge, _neighbour, _bare, find_contradiction,
+        find_negated, wrong_sides, wrong_numbers, find_opposite, _find_incomplete,
     )  # fmt: skip
     for rule in rules:
         found = rule(scene)

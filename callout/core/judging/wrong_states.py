@@ -25,7 +25,7 @@ def _heard_instead(word: str, scene: RefusalContext) -> str:
     return sentences.heard_word_but_wants(word, scene.due)
 
 
-def contradiction(scene: RefusalContext) -> Judgement | None:
+def find_contradiction(scene: RefusalContext) -> Judgement | None:
     """Two states that exclude each other."""
     said = set(scene.texts)
     for pattern in scene.accepted:
@@ -38,7 +38,7 @@ def contradiction(scene: RefusalContext) -> Judgement | None:
     return None
 
 
-def negated(scene: RefusalContext) -> Judgement | None:
+def find_negated(scene: RefusalContext) -> Judgement | None:
     """The right state negated ("not set", "unlocked"), or an expected negation left out."""
     words, said = scene.expected, set(scene.texts)
     turned = (said & scene.tables.negations) - words
@@ -118,7 +118,7 @@ def _sides_exchanged(pattern: Pattern, scene: RefusalContext) -> bool:
     return align_reply(again, pattern) is not None
 
 
-def opposite(scene: RefusalContext) -> Judgement | None:
+def find_opposite(scene: RefusalContext) -> Judgement | None:
     """A state that excludes the expected one, or simply another state."""
     if not scene.accepted or not all(scene.explained(t) for t in scene.content()):
         return None

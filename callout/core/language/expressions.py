@@ -74,7 +74,7 @@ def _compared_with(test: Callable[[Any, Any], bool]) -> Callable[[object, object
     return run
 
 
-def within(tolerance: Decimal) -> Mapping[type, Callable[[object, object], bool]]:
+def equal_within(tolerance: Decimal) -> Mapping[type, Callable[[object, object], bool]]:
     """Return an equality test in which numbers may differ by ``tolerance`` and words may not."""
 
     def same(a: object, b: object) -> bool:

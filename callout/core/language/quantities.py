@@ -20,8 +20,8 @@ from callout.core.language.expressions import (
     ExpressionInvalid,
     Quantity,
     constant_value,
+    equal_within,
     rounded_step,
-    within,
 )
 from callout.core.model.expectation import ValueKind
 from callout.core.sentences import list_format
@@ -90,7 +90,7 @@ def is_true(
     tolerance: the difference up to which two numbers count as equal. Words can only be compared.
     Raises ExpressionInvalid with a sentence.
     """
-    result = _run_expression(expression, names, within(tolerance))
+    result = _run_expression(expression, names, equal_within(tolerance))
     if not isinstance(result, bool):
         raise _invalid_expression(expression, "it compares nothing", list_format.EXAMPLE_PROOF)
     return result

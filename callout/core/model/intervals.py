@@ -27,7 +27,7 @@ def wilson_interval(hits: float, total: float, z: float = Z_95) -> tuple[float, 
     return max(0.0, (middle - spread) / scale), min(1.0, (middle + spread) / scale)
 
 
-def newcombe(one: Count, other: Count, z: float = Z_95) -> tuple[float, float]:
+def difference_interval(one: Count, other: Count, z: float = Z_95) -> tuple[float, float]:
     """Return the interval of one share less the other: a hybrid of two score intervals.
 
     Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
@@ -48,7 +48,7 @@ def newcombe_p(one: Count, other: Count) -> float:
     low, high = 0.0, _FURTHEST_Z
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        least, most = newcombe(one, other, middle)
+        least, most = difference_interval(one, other, middle)
         low, high = (middle, high) if least > 0 or most < 0 else (low, middle)
     return 2 * (1 - NormalDist().cdf(low))
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from callout.core.planning.plan import PlannedControl, PlannedItem, PlannedPanel
 from callout.core.planning.proofs import PlannedProof
 from callout.core.state.board import Board
-from callout.core.state.proving import Standing, found
+from callout.core.state.proving import Standing, found_about
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def hands_in(
 ) -> Hands:
     """Return the result of a flow at session time ``now``."""
     controls = controls_of(panels)
-    standings = [(c, proof, found(proof, board, now).standing) for c, proof in controls]
+    standings = [(c, proof, found_about(proof, board, now).standing) for c, proof in controls]
     missed = [(c, proof) for c, proof, standing in standings if standing is Standing.NOT_SET]
     about = {name for _, proof in missed for name in proof.watched}
     in_flow = {name for _, proof in controls for name in proof.watched}
@@ -72,7 +72,7 @@ def hands_in(
 def all_set(panels: Sequence[PlannedPanel], board: Board, now: float) -> bool:
     """Say whether every control of a flow is shown to be where the flow puts it."""
     every = [control for panel in panels for control in panel.controls]
-    shown = (found(c.proof, board, now).standing is Standing.SET for c in every)
+    shown = (found_about(c.proof, board, now).standing is Standing.SET for c in every)
     return bool(every) and all(shown)
 
 

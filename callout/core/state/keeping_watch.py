@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from callout.core.planning.proofs import PlannedProof
 from callout.core.state.board import Board
-from callout.core.state.proving import Standing, found
+from callout.core.state.proving import Standing, found_about
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class Kept:
     reply: str
 
 
-def drifted(kept: Iterable[Kept], board: Board, now: float) -> list[tuple[Kept, str]]:
+def drifted_items(kept: Iterable[Kept], board: Board, now: float) -> list[tuple[Kept, str]]:
     """Return what has moved since, each with its state now."""
-    seen = ((one, found(one.proof, board, now, one.reply)) for one in kept)
+    seen = ((one, found_about(one.proof, board, now, one.reply)) for one in kept)
     return [(one, shown.told) for one, shown in seen if shown.standing is Standing.NOT_SET]

@@ -39,7 +39,9 @@ class Found:
 UNWATCHED = Found()
 
 
-def found(proof: PlannedProof | None, board: Board | None, now: float, reply: str = "") -> Found:
+def found_about(
+    proof: PlannedProof | None, board: Board | None, now: float, reply: str = ""
+) -> Found:
     """Return what ``board`` shows about an item at session time ``now``.
 
     board: None if no stream is in use. reply: the right reply as said, for proofs that refer to it.

@@ -44,7 +44,7 @@ class SimulatedAircraft:
         return frozenset(gauge.state for gauge in self.gauges)
 
 
-def dark(
+def cold_aircraft(
     declared: Mapping[str, StateQuantity],
     start: Mapping[str, Shown],
     gauges: tuple[Gauge, ...] = (),
@@ -57,7 +57,7 @@ def dark(
     return SimulatedAircraft(declared, {**first, **start}, gauges, steps or {})
 
 
-def moved(aircraft: SimulatedAircraft, name: str, to: Shown) -> SimulatedAircraft:
+def with_moved(aircraft: SimulatedAircraft, name: str, to: Shown) -> SimulatedAircraft:
     """Return it with one control moved; a failed control, or an unknown position, changes
     nothing.
     """
@@ -70,19 +70,19 @@ def moved(aircraft: SimulatedAircraft, name: str, to: Shown) -> SimulatedAircraf
     return replace(aircraft, values={**aircraft.values, name: to})
 
 
-def failing(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
+def with_failure(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
     """Return it with one quantity failed: a switch sticks, a gauge drops to zero."""
     if name not in aircraft.declared:
         return aircraft
     return replace(aircraft, failed=aircraft.failed | {name})
 
 
-def mended(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
+def with_repair(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
     """Return it with one failure repaired."""
     return replace(aircraft, failed=aircraft.failed - {name})
 
 
-def passed(aircraft: SimulatedAircraft, seconds: Decimal) -> SimulatedAircraft:
+def after_time(aircraft: SimulatedAircraft, seconds: Decimal) -> SimulatedAircraft:
     """Return it after some time has passed."""
     values, names = dict(aircraft.values), _names_now(aircraft)
     for name in sorted(aircraft.by_itself):
@@ -127,7 +127,7 @@ def _position_names(declared: tuple[tuple[str, ...], ...]) -> _Names:
     return {quantity_key(p): position_value(p) for p in every if not p.isdecimal()}
 
 
-def told(aircraft: SimulatedAircraft) -> dict[str, str | float]:
+def reported_values(aircraft: SimulatedAircraft) -> dict[str, str | float]:
     """Return everything it reports, in the form of a message."""
     pairs = aircraft.values.items()
     return {n: v if isinstance(v, str) else float(round(v, 3)) for n, v in pairs}

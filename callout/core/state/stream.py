@@ -100,7 +100,7 @@ class Stream:
 Taken = tuple[Stream, tuple[Move, ...]]
 
 
-def take(stream: Stream, line: str, peer: str, at: float) -> Taken:
+def take_line(stream: Stream, line: str, peer: str, at: float) -> Taken:
     """Return the stream after one line from ``peer``, and the moves that it shows.
 
     at: seconds on the receiver's clock. Anything wrong with the line is only counted.
@@ -108,14 +108,14 @@ def take(stream: Stream, line: str, peer: str, at: float) -> Taken:
     try:
         message = message_in(line)
     except Refused as refused:
-        return counted(_doubted(stream, peer), refused.fault), ()
-    if stream.run and peer != stream.peer and not silent(stream, at):
-        return counted(stream, Fault.STRANGER), ()
+        return with_rejected(_doubted(stream, peer), refused.fault), ()
+    if stream.run and peer != stream.peer and not is_silent(stream, at):
+        return with_rejected(stream, Fault.STRANGER), ()
     if message.run in stream.ended:
-        return counted(stream, Fault.ENDED), ()
+        return with_rejected(stream, Fault.ENDED), ()
     if message.run != stream.run or peer != stream.peer:
         if message.kind is Kind.CHANGE:
-            return counted(stream, Fault.EARLY), ()
+            return with_rejected(stream, Fault.EARLY), ()
         stream = _begun(stream, message, peer)
     stream = replace(stream, heard_at=at, name=message.name or stream.name)
     if message.kind is Kind.HELLO:
@@ -123,17 +123,17 @@ def take(stream: Stream, line: str, peer: str, at: float) -> Taken:
     return _updated(stream, message, at)
 
 
-def silent(stream: Stream, at: float) -> bool:
+def is_silent(stream: Stream, at: float) -> bool:
     """Say whether the bridge has been silent long enough to accept another one."""
     return stream.heard_at is None or at - stream.heard_at >= QUIET_S
 
 
-def gone(stream: Stream, peer: str) -> Stream:
+def without_peer(stream: Stream, peer: str) -> Stream:
     """Return the stream after the connection of ``peer`` closed: nothing is known any more."""
     return _over(stream) if stream.run and peer == stream.peer else stream
 
 
-def counted(stream: Stream, fault: Fault) -> Stream:
+def with_rejected(stream: Stream, fault: Fault) -> Stream:
     """Return the stream with one more rejected message."""
     return replace(stream, counts={**stream.counts, fault: stream.counts.get(fault, 0) + 1})
 
@@ -160,11 +160,11 @@ def _updated(stream: Stream, message: Message, at: float) -> Taken:
     seq = _counted_on(message.seq, stream.last)
     if stream.last is None:
         if message.kind is Kind.CHANGE:
-            return counted(stream, Fault.EARLY), ()
+            return with_rejected(stream, Fault.EARLY), ()
         stream = replace(stream, last=seq, floor=seq)
     elif seq <= stream.last and seq not in stream.missing:
         fault = Fault.DUPLICATE if seq > stream.last - WINDOW else Fault.LATE
-        return counted(stream, fault), ()
+        return with_rejected(stream, fault), ()
     newest = seq >= (stream.last or 0)
     stream = _numbered(stream, seq, whole=message.kind is Kind.SNAPSHOT)
     if newest:
@@ -230,7 +230,7 @@ def _read(stream: Stream, message: Message, seq: int, at: float) -> Taken:
             label, panel = declared.spoken_name, declared.panel
             moves.append(Move(name, before.value, value, at, label, panel))
     for fault in faults:
-        stream = counted(stream, fault)
+        stream = with_rejected(stream, fault)
     return replace(stream, readings=readings), tuple(moves)
 
 

@@ -33,7 +33,7 @@ class Around:
     after: tuple[str, ...]
 
 
-def around(expectation: Expectation, tables: Tables) -> Around:
+def surroundings_of(expectation: Expectation, tables: Tables) -> Around:
     """Return what crews say around the answers of one item."""
     said = frozenset(w for a in expectation.accepted for w in words_of(a.text, tables))
     return _around(said, expectation.challenge, tables)

@@ -21,7 +21,7 @@ from callout.core.language.tables import Tables
 from callout.core.model.candidates import Candidate, CandidateRole
 from callout.core.model.expectation import Expectation
 from callout.core.model.verdict import Verdict
-from callout.core.understanding.answer_surroundings import around
+from callout.core.understanding.answer_surroundings import surroundings_of
 from callout.core.understanding.bare_answers import contraries_of, cores_of, slips_of
 
 WAYS = 8
@@ -93,7 +93,7 @@ class _Near:
 
     def sentences(self) -> Iterator[str]:
         """Yield every combination of beginning, answer and ending that is worth a look."""
-        sides = around(self._expectation, self._tables)
+        sides = surroundings_of(self._expectation, self._tables)
         before, after = self._likely(sides.before), self._likely(sides.after)
         after += [f"{a} {b}" for a in after[1:TWICE] for b in after[1:TWICE] if a != b]
         for core in cores_of(self._expectation, self._tables):

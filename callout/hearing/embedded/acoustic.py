@@ -17,7 +17,7 @@ from typing import IO, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import Floats, attention, layer_norm, log_softmax, shipped_arrays
+from callout.arithmetic import Floats, attend_values, layer_norm, log_softmax, shipped_arrays
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 FILE = "data/hearing/acoustic.npz"
@@ -72,7 +72,7 @@ class Acoustic:
         w = self.weights
         joined = self._normed(x, at + "norm1") @ w[at + "qkv.weight"].T + w[at + "qkv.bias"]
         parts = joined.reshape(len(x), 3, HEADS, WIDTH // HEADS).transpose(1, 2, 0, 3)
-        mixed = attention(*np.ascontiguousarray(parts))
+        mixed = attend_values(*np.ascontiguousarray(parts))
         whole = mixed.transpose(1, 0, 2).reshape(len(x), WIDTH)
         out: Floats = whole @ w[at + "out.weight"].T + w[at + "out.bias"]
         return out

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from callout.arithmetic import (
-    attention,
+    attend_values,
     gelu,
     group_norm,
     layer_norm,
@@ -55,7 +55,7 @@ class _EncoderLayer:
 
     def run(self, x: Floats) -> Floats:
         q, k, v = (heads(part) for part in np.split(layer_norm(x, self._norm1) @ self._qkv, 3, 1))
-        x = x + flat(attention(rotated_pairs(q, 0), rotated_pairs(k, 0), v)) @ self._o
+        x = x + flat(attend_values(rotated_pairs(q, 0), rotated_pairs(k, 0), v)) @ self._o
         inner = gelu(layer_norm(x, self._norm2) @ self._fc1[0] + self._fc1[1])
         result: Floats = x + inner @ self._fc2[0] + self._fc2[1]
         return result

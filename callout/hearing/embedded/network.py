@@ -15,7 +15,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from callout.arithmetic import attention, layer_norm, rotated_pairs, silu
+from callout.arithmetic import attend_values, layer_norm, rotated_pairs, silu
 from callout.hearing.embedded.encoder import HEAD_SIZE as HEAD_SIZE
 from callout.hearing.embedded.encoder import HEADS as HEADS
 from callout.hearing.embedded.encoder import LAYERS as LAYERS
@@ -168,9 +168,9 @@ class _DecoderLayer:
         at = before[0].shape[2]
         keys = np.concatenate([before[0], rotated_pairs(k, at)], axis=2)
         values = np.concatenate([before[1], v], axis=2)
-        x = x + attention(rotated_pairs(q, at), keys, values).reshape(-1, WIDTH) @ self._o
+        x = x + attend_values(rotated_pairs(q, at), keys, values).reshape(-1, WIDTH) @ self._o
         asked = heads(layer_norm(x, self._norms[1]) @ self._q)
-        x = x + flat(attention(asked, *seen)) @ self._o2
+        x = x + flat(attend_values(asked, *seen)) @ self._o2
         inner, gate = np.split(layer_norm(x, self._norms[2]) @ self._fc1[0] + self._fc1[1], 2, 1)
         x = x + (silu(gate) * inner) @ self._fc2[0] + self._fc2[1]
         return x, (keys, values)

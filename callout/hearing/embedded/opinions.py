@@ -58,7 +58,7 @@ def other_candidates(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[
     return tuple(shares[:SHOWN])
 
 
-def contradicted(opinion: Opinion, written: Mapping[str, set[str]]) -> bool:
+def contradicted_by_transcript(opinion: Opinion, written: Mapping[str, set[str]]) -> bool:
     """Return True if the free transcript is, word for word, a candidate other than the best.
 
     Two opinions that name different replies are never certain, whatever the scores say.

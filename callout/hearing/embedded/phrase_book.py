@@ -117,6 +117,6 @@ def _median(phrase: Phrase, rooms: Sequence[Scores]) -> float:
     return float(np.median([decoder_score(phrase, room) for room in rooms]))
 
 
-def merged(one: Scores, other: Scores) -> Scores:
+def merged_scores(one: Scores, other: Scores) -> Scores:
     """Return the scores of both on one recording."""
     return replace(one, phrases={**other.phrases, **one.phrases})

@@ -71,7 +71,7 @@ class Spelled:
         return max(known) if known else self.best - UNKNOWN_SOUND
 
 
-def spelled(frames: Floats, sounds: Sequence[Phones]) -> tuple[Spelled, tuple[int, ...]]:
+def spelled_scores(frames: Floats, sounds: Sequence[Phones]) -> tuple[Spelled, tuple[int, ...]]:
     """Return the score of each pronunciation in a reading, and what it reads without them."""
     path = best_path(frames) if len(frames) else ()
     *numbers, best = phrase_scores(frames, [*sounds, path or (1,)]).tolist()

@@ -25,14 +25,14 @@ from callout.hearing.embedded.network import END, Encoded, Network, Rows
 from callout.hearing.embedded.opinions import (
     Impression,
     Opinion,
-    contradicted,
+    contradicted_by_transcript,
     other_candidates,
 )
 from callout.hearing.embedded.phone_probe import PhoneProbe, frames_of
-from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet, merged
-from callout.hearing.embedded.phrases import room_noise, spelled, tokens_of, weigh_phrase
+from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet, merged_scores
+from callout.hearing.embedded.phrases import room_noise, spelled_scores, tokens_of, weigh_phrase
 from callout.hearing.embedded.scoring import Scores, Tokens, score_phrases
-from callout.hearing.embedded.sharing import both
+from callout.hearing.embedded.sharing import run_both
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
 from callout.hearing.embedded.weights import Floats, Weights
@@ -120,7 +120,7 @@ class EmbeddedRecogniser:
         if network is None:
             return None
         clearer, snr_db = reduce_and_measure(samples)
-        (encoded, root), sounds = both(
+        (encoded, root), sounds = run_both(
             lambda: network.encode(frame_samples(clearer)), lambda: self.acoustic.read(samples)
         )
         scores = score_phrases(network, encoded, root, self._phrases.tokens, self._ends)
@@ -145,8 +145,8 @@ class EmbeddedRecogniser:
     ) -> Opinion:
         """Weigh the prepared phrases, or others, with the phones read by ``probe``."""
         told = self._phrases if among is None else among
-        read, path = spelled(probe.read(impression.frames), told.sounds)
-        sounded, phones = spelled(impression.sounds, told.sounds)
+        read, path = spelled_scores(probe.read(impression.frames), told.sounds)
+        sounded, phones = spelled_scores(impression.sounds, told.sounds)
         reading = PhoneReading(
             self._tokenizer.decode(impression.scores.free),
             impression.scores.free_score,
@@ -213,7 +213,7 @@ class EmbeddedRecogniser:
         told = self._book.widened(self._phrases, more)
         new = told.tokens - set(impression.scores.phrases)
         found = score_phrases(network, *impression.encoded, new, self._ends)
-        widened = replace(impression, scores=merged(impression.scores, found))
+        widened = replace(impression, scores=merged_scores(impression.scores, found))
         opinion = self.weigh(widened, self._probe, told)
         best = told.phrases[opinion.scores[0].text].candidate
         odds = self._decision.score(opinion.evidence)
@@ -232,7 +232,7 @@ class EmbeddedRecogniser:
         sure = (
             opinion.reading.sound.phones != ()  # as noises are read, all of them
             and decision.suffices(joint, alone, more)
-            and not contradicted(opinion, written)
+            and not contradicted_by_transcript(opinion, written)
         )
         return decision.confidence_of(joint, alone), sure
 

@@ -44,7 +44,7 @@ def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: i
     return [done[number] for number in range(len(parts))]
 
 
-def both(one: Callable[[], Result], other: Callable[[], Other]) -> tuple[Result, Other]:
+def run_both(one: Callable[[], Result], other: Callable[[], Other]) -> tuple[Result, Other]:
     """Return the results of two independent pieces of work."""
     found: list[Other] = []
     work: list[Callable[[], Result | None]] = [one, lambda: found.append(other())]

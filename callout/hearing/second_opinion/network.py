@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import Floats, attention, gelu, layer_norm, sliding_windows
+from callout.arithmetic import Floats, attend_values, gelu, layer_norm, sliding_windows
 from callout.hearing.embedded.network import Cache, Encoded, Rows
 
 LAYERS, HEADS, WIDTH = 4, 6, 384
@@ -58,7 +58,7 @@ class _Linear:
         self._bias = np.asarray(arrays[f"{name}/bias"], np.float32)
 
     def __call__(self, x: Floats) -> Floats:
-        result: Floats = x @ widened(self._weight).T + self._bias
+        result: Floats = x @ widened_floats(self._weight).T + self._bias
         return result
 
 
@@ -111,7 +111,7 @@ class _EncoderLayer:
 
     def run(self, x: Floats) -> Floats:
         q, k, v = (_heads(part) for part in np.split(self._qkv(self._norm(x)), 3, 1))
-        x = x + self._out(_flat(attention(q, k, v)))
+        x = x + self._out(_flat(attend_values(q, k, v)))
         return x + self._forward(x)
 
 
@@ -143,7 +143,7 @@ class _Decoder:
         parts = [slice(at, at + _SLICE) for at in range(0, len(self._words), _SLICE)]
         out = np.empty((len(x), len(self._words)), np.float32)
         for part in parts:
-            out[:, part] = x @ widened(self._words[part]).T
+            out[:, part] = x @ widened_floats(self._words[part]).T
         out -= out.max(1, keepdims=True)
         total = np.sum([np.exp(out[:, part]).sum(1) for part in parts], axis=0)
         out -= np.log(total)[:, None]
@@ -174,12 +174,12 @@ class _DecoderLayer:
         )
         keys = np.concatenate([before[0], k], axis=2)
         values = np.concatenate([before[1], v], axis=2)
-        x = x + self._out(attention(q, keys, values).reshape(-1, WIDTH))
-        x = x + self._out2(_flat(attention(_heads(self._q(self._norm2(x))), *seen)))
+        x = x + self._out(attend_values(q, keys, values).reshape(-1, WIDTH))
+        x = x + self._out2(_flat(attend_values(_heads(self._q(self._norm2(x))), *seen)))
         return x + self._forward(x), (keys, values)
 
 
-def widened(x: NDArray[np.float16]) -> Floats:
+def widened_floats(x: NDArray[np.float16]) -> Floats:
     """Return finite 16-bit numbers in 32 bits, exactly; several times faster than a plain cast.
 
     Sign, exponent and fraction are shifted into place; the exponent's bias differs, which a power

@@ -31,12 +31,12 @@ _VERSION = 6
 _TYPES = ("f4", "i1", "i2", "i4", "f2")
 
 
-def published(file: str) -> memoryview:
+def published_file(file: str) -> memoryview:
     """Return the content of MODEL or TOKENS, read on demand.
 
     Raises EngineUnavailable if the package is missing or its file differs.
     """
-    path = place(file)
+    path = package_file(file)
     if path is None:
         raise EngineUnavailable(sentences.SECOND_WEIGHTS_MISSING, INSTALL)
     try:
@@ -48,7 +48,7 @@ def published(file: str) -> memoryview:
         raise EngineUnavailable(files.file_cannot_be_read(path, error), INSTALL) from error
 
 
-def place(file: str) -> Path | None:
+def package_file(file: str) -> Path | None:
     """Return the path of a file of the package; None if it is not installed."""
     spec = importlib.util.find_spec(PACKAGE)
     places = list(spec.submodule_search_locations or ()) if spec else []
@@ -57,12 +57,12 @@ def place(file: str) -> Path | None:
 
 
 def published_encoder() -> dict[str, NDArray[Any]]:
-    """Return the arrays of the encoder alone by name; raises like ``published``."""
-    found = arrays(published(MODEL))
+    """Return the arrays of the encoder alone by name; raises like ``published_file``."""
+    found = read_arrays(published_file(MODEL))
     return {name: array for name, array in found.items() if name.startswith("encoder/")}
 
 
-def arrays(data: memoryview) -> dict[str, NDArray[Any]]:
+def read_arrays(data: memoryview) -> dict[str, NDArray[Any]]:
     """Return all arrays in a file of that format; raises ValueError for another one."""
     reader = _Reader(data)
     if reader.number("I") != _VERSION:

@@ -16,7 +16,7 @@ from callout.hearing.embedded.scoring import Tokens, score_phrases
 from callout.hearing.embedded.written import written_variants
 from callout.hearing.framing import frame_samples
 from callout.hearing.second_opinion.network import END, TextNetwork
-from callout.hearing.second_opinion.published import MODEL, TOKENS, arrays, published
+from callout.hearing.second_opinion.published import MODEL, TOKENS, published_file, read_arrays
 from callout.hearing.second_opinion.tokens import TextTokens
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -58,12 +58,12 @@ class TextScorer:
     @classmethod
     def installed(cls) -> TextScorer:
         """Return the installed one; raises EngineUnavailable, with the command that installs it."""
-        network = TextNetwork(arrays(published(MODEL)))
-        return cls(network, TextTokens.from_json(published(TOKENS)))
+        network = TextNetwork(read_arrays(published_file(MODEL)))
+        return cls(network, TextTokens.from_json(published_file(TOKENS)))
 
     def read(self, samples: Samples, forms: Mapping[str, Sequence[str]]) -> TextReading:
         """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms."""
-        encoded, root, silent = self._network.encode(log_mel_spectrogram(window(samples)))
+        encoded, root, silent = self._network.encode(log_mel_spectrogram(framed_window(samples)))
         ways = {text: self._all_ways(spoken) for text, spoken in forms.items()}
         wanted = {way for found in ways.values() for way in found}
         most = min(max((len(way) for way in wanted), default=0) + 1, FREE_TOKENS)
@@ -82,7 +82,7 @@ class TextScorer:
         return tuple(self._tokens.encode(" " + text) for text in written_variants(form))
 
 
-def window(samples: Samples) -> Floats:
+def framed_window(samples: Samples) -> Floats:
     """Return one utterance at the usual level, in silence that fills the window."""
     kept = samples[: int(LONGEST_S * SAMPLE_RATE)]
     least = len(kept) + int((BEFORE_S + AFTER_S) * SAMPLE_RATE)

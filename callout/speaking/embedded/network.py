@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from callout.arithmetic import Floats, attention, gelu, layer_norm, sliding_windows
+from callout.arithmetic import Floats, attend_values, gelu, layer_norm, sliding_windows
 from callout.speaking.embedded.weights import VoiceWeights
 
 BINS = 601
@@ -160,5 +160,5 @@ class _Reader:
     def _attend(self, x: Floats) -> Floats:
         asked = self._asked(self._before(x)).reshape(len(x), 3, _HEADS, -1)
         q, k, v = asked.transpose(1, 2, 0, 3)
-        x = x + self._answer(attention(q, k, v).transpose(1, 0, 2).reshape(x.shape))
+        x = x + self._answer(attend_values(q, k, v).transpose(1, 0, 2).reshape(x.shape))
         return x + self._down(gelu(self._up(self._between(x))))

@@ -271,4 +271,4 @@ def test_sha256_is_the_published_one(tmp_path: Path) -> None:
     [(0, "0 bytes"), (999, "999 bytes"), (40_200_000, "40.2 MB"), (1.8e9, "1.8 GB")],
 )
 def test_sizes_read_well(size: float, text: str) -> None:
-    assert model_place.readable(size) == text
+    assert model_place.readable_size(size) == text

@@ -20,7 +20,7 @@ from callout.app.reports.list_faults import faults_of
 from callout.app.reports.standing_out import findings_of, paces_of
 from callout.app.reports.trending import trends_of
 from callout.bench.persons import PlantedWeakness
-from callout.bench.year import KINDS, Year, make_year, score
+from callout.bench.year import KINDS, Year, make_year, score_findings
 from callout.core.checklist_run.replay import replay_list
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, ReplyFact
@@ -121,7 +121,7 @@ def test_median_reply_times_are_those_of_scipy(known: JournalFacts, trends: Tren
 
 def test_what_is_found_was_planted(year: Year, trends: Trends) -> None:
     """Twelve runs of each item find the strong weaknesses only, and nearly nothing else."""
-    result = score(year.planted, trends.findings)
+    result = score_findings(year.planted, trends.findings)
     assert result.found >= 4
     assert result.placed >= result.found - 1
     strong = {

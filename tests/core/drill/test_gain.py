@@ -9,10 +9,17 @@ import numpy as np
 import pytest
 from scipy import integrate, optimize
 
-from callout.core.drill.calibrating import SPREADS, STEP, USUAL_DAYS, corrected
+from callout.core.drill.calibrating import SPREADS, STEP, USUAL_DAYS, fit_correction
 from callout.core.drill.entries import Page, entries_of
 from callout.core.drill.evidence import Grade, Review, merged_reviews
-from callout.core.drill.personal import Meeting, Personal, curve, days_saved, fitted, item_lapse
+from callout.core.drill.personal import (
+    Meeting,
+    Personal,
+    days_saved,
+    fit_person,
+    forgetting_curve,
+    item_lapse,
+)
 from callout.core.drill.picking import LEFT_ALONE, OWED, pick_items
 from callout.core.drill.schedule import item_standings
 from tests.core.session_kit import item, plan
@@ -21,11 +28,11 @@ DAY = timedelta(days=1)
 BEGAN = datetime(2031, 1, 1, 9, tzinfo=UTC)
 
 
-@pytest.mark.parametrize("speed", [0.3, 1.0, 1 / curve()[0], 4.0])
+@pytest.mark.parametrize("speed", [0.3, 1.0, 1 / forgetting_curve()[0], 4.0])
 @pytest.mark.parametrize("days", [0.0, 0.5, 7.0, 90.0])
 def test_what_a_drill_is_worth_is_the_area_over_the_curve(speed: float, days: float) -> None:
     """The closed form against numerical integration (scipy.integrate.quad)."""
-    decay, factor = curve()
+    decay, factor = forgetting_curve()
 
     def known(t: float) -> float:
         return float((1 + factor * t / 12.0) ** (-decay * speed))
@@ -43,14 +50,14 @@ def test_planted_numbers_of_a_person_are_found_again(speed: float, lapse: float)
     for _ in range(6000):
         recall = chance.uniform(0.4, 1.0)
         meetings.append(Meeting(recall, chance.random() < truth.risk(recall, lapse), 1.0))
-    found = fitted(meetings)
+    found = fit_person(meetings)
     assert found.speed == pytest.approx(speed, rel=0.2)
     assert found.lapse == pytest.approx(lapse, abs=0.02)
 
 
 def test_nothing_known_gives_what_is_usual() -> None:
-    assert fitted([]) == fitted([Meeting(0.98, False, 0.01)])
-    assert fitted([]).speed == 1.0
+    assert fit_person([]) == fit_person([Meeting(0.98, False, 0.01)])
+    assert fit_person([]).speed == 1.0
 
 
 def test_slips_long_after_say_little_of_lapses() -> None:
@@ -75,10 +82,10 @@ def test_the_correction_is_the_penalised_maximum() -> None:
 
     best = optimize.minimize(loss, [0.0, 1.0, 0.0], tol=1e-10).x
     rows = [(float(r), float(d), bool(s), 1.0) for r, d, s in zip(risks, days, slips, strict=True)]
-    found = corrected(rows)
+    found = fit_correction(rows)
     assert (found.shift, found.slope, found.gap) == pytest.approx(tuple(best), abs=1e-3)
     assert found.of(0.1, 14.0) > found.of(0.1, 1.0)
-    assert corrected([]).of(0.2) == pytest.approx(0.2)
+    assert fit_correction([]).of(0.2) == pytest.approx(0.2)
 
 
 def _standings(reviews: list[Review], now: datetime):  # type: ignore[no-untyped-def]

@@ -17,13 +17,13 @@ from callout.core.drill.waiting_items import (
     Drawn,
     Lot,
     Outcome,
-    draw,
+    draw_waiting,
+    lot_outcome,
     open_lots,
-    outcome,
     outcome_lines,
 )
 from callout.core.keeping.record_codec import from_plain, to_plain
-from callout.core.model.intervals import newcombe
+from callout.core.model.intervals import difference_interval
 from tests.core.drill.drill_kit import entries
 
 NOW = datetime(2031, 6, 1, 9, tzinfo=UTC)
@@ -46,26 +46,26 @@ def _always(chance: float) -> Iterator[float]:
 def test_critical_new_owed_and_risky_items_never_wait() -> None:
     lately = [_flown(0, -1)]
     usable = [e.key for e in entries() if not e.item.critical]
-    assert [lot.key for lot in draw(_picks(), (), lately, NOW, _always(0.0))] == usable
-    assert all(lot.waits for lot in draw(_picks(), (), lately, NOW, _always(0.0)))
-    assert not any(lot.waits for lot in draw(_picks(), (), lately, NOW, _always(0.9)))
+    assert [lot.key for lot in draw_waiting(_picks(), (), lately, NOW, _always(0.0))] == usable
+    assert all(lot.waits for lot in draw_waiting(_picks(), (), lately, NOW, _always(0.0)))
+    assert not any(lot.waits for lot in draw_waiting(_picks(), (), lately, NOW, _always(0.9)))
     for none in (_picks(new=True), _picks(owed=True)):
-        assert draw(none, (), lately, NOW, _always(0.0)) == ()
+        assert draw_waiting(none, (), lately, NOW, _always(0.0)) == ()
     risky = [Pick(e, 0.5, 1.0, Weakness.NONE) for e in entries()]
-    assert draw(risky, (), lately, NOW, _always(0.0)) == ()
+    assert draw_waiting(risky, (), lately, NOW, _always(0.0)) == ()
 
 
 def test_nothing_is_drawn_when_no_flight_would_answer() -> None:
-    assert draw(_picks(), (), [], NOW, _always(0.0)) == ()
-    assert draw(_picks(), (), [_flown(0, -30)], NOW, _always(0.0)) == ()
+    assert draw_waiting(_picks(), (), [], NOW, _always(0.0)) == ()
+    assert draw_waiting(_picks(), (), [_flown(0, -30)], NOW, _always(0.0)) == ()
 
 
 def test_few_wait_at_once_and_an_open_lot_is_not_drawn_again() -> None:
     lately = [_flown(0, -1)]
     full = [Lot(KEYS[0], True)] * MOST_WAITING
-    assert draw(_picks(), full, lately, NOW, _always(0.0)) == ()
+    assert draw_waiting(_picks(), full, lately, NOW, _always(0.0)) == ()
     usable = [e.key for e in entries() if not e.item.critical]
-    again = draw(_picks(), [Lot(usable[0], False)], lately, NOW, _always(0.0))
+    again = draw_waiting(_picks(), [Lot(usable[0], False)], lately, NOW, _always(0.0))
     assert usable[0] not in {lot.key for lot in again}
 
 
@@ -88,7 +88,7 @@ def test_the_first_flight_after_the_lot_counts_and_only_that() -> None:
         _flown(0, 3),
         _flown(2, 20, Grade.MISSED),
     ]
-    assert outcome(drawn, flights) == Outcome(1, 0, 1, 1)
+    assert lot_outcome(drawn, flights) == Outcome(1, 0, 1, 1)
 
 
 def test_the_interval_is_the_published_one() -> None:
@@ -96,7 +96,7 @@ def test_the_interval_is_the_published_one() -> None:
     0.0524 to 0.3339 by method 10 (from memory)."""
     found = Outcome(drilled=80, drilled_wrong=48, waited=70, waited_wrong=56)
     assert found.interval == pytest.approx((0.0524, 0.3339), abs=5e-5)
-    assert found.interval == newcombe((56, 70), (48, 80))
+    assert found.interval == difference_interval((56, 70), (48, 80))
 
 
 def test_it_says_how_sure_that_is() -> None:

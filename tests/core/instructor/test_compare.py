@@ -21,7 +21,7 @@ from callout.core.instructor.compare import (
     times_of,
     z_for,
 )
-from callout.core.model.intervals import Z_95, newcombe, newcombe_p, z_of_many
+from callout.core.model.intervals import Z_95, difference_interval, newcombe_p, z_of_many
 
 DAY = datetime(2026, 1, 1, tzinfo=UTC)
 
@@ -82,7 +82,7 @@ def test_the_p_is_where_the_interval_ends_at_no_difference() -> None:
     for one, other in (((5, 17), (2, 85)), ((0, 20), (12, 60)), ((9, 10), (1, 10))):
         p = newcombe_p(one, other)
         z = NormalDist().inv_cdf(1 - p / 2)
-        low, high = newcombe(one, other, z)
+        low, high = difference_interval(one, other, z)
         assert min(abs(low), abs(high)) < 1e-5
     assert newcombe_p((3, 30), (3, 30)) == pytest.approx(1.0, abs=1e-6)
 

@@ -14,7 +14,7 @@ import pytest
 
 from callout.app.list_files.typed_replies import TypedQuestion, expectation_of, labelled_in
 from callout.app.shared.tables import default_tables
-from callout.bench.judging import JudgingCase, run
+from callout.bench.judging import JudgingCase, judge_pairs
 from callout.core.judging.judge import judge_reply
 from callout.core.language.words import words_of
 from callout.core.model.verdict import Verdict
@@ -29,7 +29,7 @@ LEAST = 0.92
 
 @pytest.fixture(scope="module", params=FILES, ids=lambda path: path.stem)
 def cases(request: pytest.FixtureRequest) -> list[JudgingCase]:
-    return run(request.param)
+    return judge_pairs(request.param)
 
 
 def test_no_wrong_reply_is_accepted(cases: list[JudgingCase]) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.bench.judging import LEAST_ACCEPTED, JudgingCase, run
+from callout.bench.judging import LEAST_ACCEPTED, JudgingCase, judge_pairs
 from tests.data.make_judging_pairs import every_pair, unique
 
 TABLE = Path(__file__).parents[2] / "data" / "judging_pairs.jsonl"
@@ -16,7 +16,7 @@ TABLE = Path(__file__).parents[2] / "data" / "judging_pairs.jsonl"
 
 @pytest.fixture(scope="module")
 def cases() -> list[JudgingCase]:
-    return run(TABLE)
+    return judge_pairs(TABLE)
 
 
 def test_no_wrong_reply_is_accepted(cases: list[JudgingCase]) -> None:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from callout.app.running.simulated import load_aircraft, ordered
+from callout.app.running.simulated import after_order, load_aircraft
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.found_files import read_any, yaml_files
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
@@ -15,8 +15,8 @@ from callout.core.model.checklist import Checklist
 from callout.core.model.conditions import condition_applies
 from callout.core.planning.proofs import planned_proof
 from callout.core.state.board import Board
-from callout.core.state.proving import Standing, found
-from callout.core.state.simulated import SimulatedAircraft, passed, told
+from callout.core.state.proving import Standing, found_about
+from callout.core.state.simulated import SimulatedAircraft, after_time, reported_values
 from callout.core.state.stream import value_of
 from callout.errors import CalloutError
 
@@ -26,16 +26,16 @@ AIRCRAFT = ["halvern-seventy", "sandling-two", "tarnbeck-one"]
 def after(name: str, *orders: str, seconds: int = 20) -> SimulatedAircraft:
     made = load_aircraft(shipped_folder(CHECKLISTS) / name)
     for order in orders:
-        made = ordered(made, order)
+        made = after_order(made, order)
     for _ in range(seconds * 10):
-        made = passed(made, Decimal("0.1"))
+        made = after_time(made, Decimal("0.1"))
     return made
 
 
 @pytest.mark.parametrize("name", AIRCRAFT)
 def test_what_it_tells_is_what_the_flight_file_declares(name: str) -> None:
     made = after(name)
-    for quantity, value in told(made).items():
+    for quantity, value in reported_values(made).items():
         assert value_of(value, made.declared[quantity]) is not None, quantity
     assert after(name) == made, "it is the same every time"
 
@@ -67,7 +67,7 @@ def test_auxiliary_power_runs_up_and_gives_the_cabin_its_air() -> None:
 @pytest.mark.parametrize("order", ["", "wing on", "fail wing", "altimeter x"])
 def test_an_order_that_means_nothing_is_one_sentence(order: str) -> None:
     with pytest.raises(CalloutError):
-        ordered(load_aircraft(shipped_folder(CHECKLISTS) / "sandling-two"), order)
+        after_order(load_aircraft(shipped_folder(CHECKLISTS) / "sandling-two"), order)
 
 
 @pytest.mark.parametrize("name", AIRCRAFT)
@@ -91,6 +91,6 @@ def test_every_proof_of_the_shipped_lists_can_be_met_and_missed(name: str) -> No
                     ways = declared[quantity].positions
                     figures = [f.number for f in proof.figures.values()] or [Decimal(1013)]
                     values[quantity] = ways[place % len(ways)] if ways else figures[0] + place
-                standings.add(found(proof, Board(values, 0.0), 0.0, reply).standing)
+                standings.add(found_about(proof, Board(values, 0.0), 0.0, reply).standing)
             assert standings == {Standing.SET, Standing.NOT_SET}, (path, item.id)
     assert proved > 40

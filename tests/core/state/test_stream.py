@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from callout.core.model.state_quantity import StateQuantity
 from callout.core.state.messages import LONGEST, SEQUENCE, Fault, wire_schema
-from callout.core.state.stream import QUIET_S, SKEW_S, Stream, gone, take
+from callout.core.state.stream import QUIET_S, SKEW_S, Stream, take_line, without_peer
 
 DECLARED = {
     "beacon": StateQuantity("beacon"),
@@ -39,7 +39,7 @@ def fed(*messages: dict[str, Any] | str, peer: str = "p", stream: Stream | None 
     made = stream or Stream(DECLARED)
     for n, message in enumerate(messages):
         line = message if isinstance(message, str) else json.dumps(message)
-        made, _ = take(made, line, peer, 100.0 + n * 0.01)
+        made, _ = take_line(made, line, peer, 100.0 + n * 0.01)
     return made
 
 
@@ -91,22 +91,22 @@ def test_a_second_bridge_waits_until_the_first_is_silent() -> None:
     assert other.board.values == {"beacon": "on"}
     assert other.counts == {Fault.STRANGER: 2}
     line = json.dumps(snapshot(0, "z", beacon="off"))
-    later, _ = take(made, line, "q", 100.0 + QUIET_S + 1)
+    later, _ = take_line(made, line, "q", 100.0 + QUIET_S + 1)
     assert later.board.values == {"beacon": "off"}
 
 
 def test_a_closed_connection_leaves_nothing_known() -> None:
     made = fed(hello(), snapshot(0, beacon="on"))
-    assert gone(made, "another").board == made.board
-    assert gone(made, "p").board.values == {}
+    assert without_peer(made, "another").board == made.board
+    assert without_peer(made, "p").board.values == {}
 
 
 def test_a_clock_that_is_off_or_jumps_ages_nothing_for_long() -> None:
-    stream, _ = take(Stream(DECLARED), json.dumps(hello()), "p", 0.0)
+    stream, _ = take_line(Stream(DECLARED), json.dumps(hello()), "p", 0.0)
     for second in range(120):
         skew = 1e6 if second < 40 else -3_600.0
         message = {**snapshot(second, beacon="on"), "time": second * 1.01 + skew}
-        stream, _ = take(stream, json.dumps(message), "p", float(second))
+        stream, _ = take_line(stream, json.dumps(message), "p", float(second))
         settled = second < 40 or second > 40 + 2 * SKEW_S
         age = second - (stream.board.as_of or 0.0)
         assert age < 0.5 or not settled
