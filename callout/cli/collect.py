@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -52,6 +53,7 @@ def command(
     from callout.app.shared.settings import journal_folder, load_settings
     from callout.store.rebuilding import rebuild_database
 
+    gc.freeze()  # looking through what the libraries made, again and again, takes a tenth
     chosen = checked_folders(folders or [journal_folder(None, load_settings())])
     target = into or default_collection()
     note_collection(target, parquet)
