@@ -32,8 +32,15 @@ _FILE = click.Path(path_type=Path)
     help=sentences.EXPORT_SIZE,
 )
 @click.option("--fold", is_flag=True, help=sentences.EXPORT_FOLD)
-@click.option("--overlay", "overlays", multiple=True, type=_FILE, help=sentences.EXPORT_OVERLAY)
-@click.option("--flight", "flight_file", type=_FILE, help=sentences.EXPORT_FLIGHT)
+@click.option(
+    "--overlay",
+    "overlays",
+    multiple=True,
+    metavar="FILE",
+    type=_FILE,
+    help=sentences.EXPORT_OVERLAY,
+)
+@click.option("--flight", "flight_file", metavar="FILE", type=_FILE, help=sentences.EXPORT_FLIGHT)
 def command(
     paths: tuple[Path, ...],
     target: Path | None,

@@ -46,7 +46,7 @@ _FORMATS = ("table", "csv", "json")
     help=sentences.QUERY_FORMAT,
 )
 @click.option("--rows", type=click.IntRange(0), help=sentences.QUERY_ROWS)
-@click.option("--memory", default="1GB", show_default=True, help=sentences.QUERY_MEMORY)
+@click.option("--memory", default="1GB", show_default=True, help=sentences.MEMORY)
 @click.option(
     "--seconds",
     type=click.FloatRange(1),

@@ -21,12 +21,14 @@ _FILE = click.Path(path_type=Path)
     "--overlay",
     "overlays",
     multiple=True,
+    metavar="FILE",
     type=_FILE,
     help=sentences.SHOW_OVERLAY,
 )
 @click.option(
     "--flight",
     "flight_file",
+    metavar="FILE",
     type=_FILE,
     help=sentences.SHOW_FLIGHT,
 )

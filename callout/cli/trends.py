@@ -27,12 +27,12 @@ _DAY = click.DateTime(["%Y-%m-%d"])
     type=click.Path(path_type=Path),
     help=sentences.FROM,
 )
-@click.option("--person", help=sentences.TRENDS_PERSON)
-@click.option("--aircraft", default="", help=sentences.TRENDS_AIRCRAFT)
-@click.option("--list", "list_id", default="", help=sentences.TRENDS_LIST)
-@click.option("--phase", default="", help=sentences.TRENDS_PHASE)
-@click.option("--since", type=_DAY, help=sentences.TRENDS_SINCE)
-@click.option("--until", type=_DAY, help=sentences.TRENDS_UNTIL)
+@click.option("--person", metavar="NAME", help=sentences.TRENDS_PERSON)
+@click.option("--aircraft", metavar="NAME", default="", help=sentences.TRENDS_AIRCRAFT)
+@click.option("--list", "list_id", metavar="ID", default="", help=sentences.TRENDS_LIST)
+@click.option("--phase", metavar="PHASE", default="", help=sentences.TRENDS_PHASE)
+@click.option("--since", metavar="DATE", type=_DAY, help=sentences.TRENDS_SINCE)
+@click.option("--until", metavar="DATE", type=_DAY, help=sentences.TRENDS_UNTIL)
 @click.option(
     "--compare",
     multiple=True,

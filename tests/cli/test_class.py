@@ -34,7 +34,7 @@ def _run(journals: Path, *words: str | Path) -> Result:
 
 
 def test_what_is_agreed_comes_back_until_it_is_settled(class_folder: Path, tmp_path: Path) -> None:
-    said = ("agree", NAMES[0], "Say the setting", "--by", "Ben Rook", "--until", "2026-01-31")
+    said = ("agree", NAMES[0], "Say the setting", "--by", "Ben Rook", "--due", "2026-01-31")
     assert _run(tmp_path, *said).exit_code == 0
     _run(tmp_path, "note", NAMES[1], "Hears well, looks late", "--by", "Ben Rook")
     shown = _run(tmp_path, "class", class_folder).output

@@ -23,7 +23,7 @@ _BY = click.option("--by", required=True, metavar="NAME", help=report_options.BY
 @click.command("class", epilog=SAFETY, short_help=command_help.COMMAND_CLASS)
 @click.argument("folders", nargs=-1, type=_FOLDER)
 @click.option("--from", "collection", type=_FOLDER, help=report_options.FROM)
-@click.option("--school", default="", help=report_options.CLASS_SCHOOL)
+@click.option("--school", metavar="NAME", default="", help=report_options.CLASS_SCHOOL)
 @click.option("--html", metavar="FILE", help=report_options.CLASS_HTML)
 @click.option("--json", "as_json", is_flag=True, help=report_options.JSON)
 @journal_dir_option
@@ -82,16 +82,16 @@ def note(trainee: str, words: str, by: str, journal_dir: str | None) -> None:
 @click.argument("trainee")
 @click.argument("action")
 @click.option(
-    "--until", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help=report_options.AGREE_UNTIL
+    "--due", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help=report_options.AGREE_DUE
 )
 @_BY
 @journal_dir_option
 def agree(
-    trainee: str, action: str, until: datetime | None, by: str, journal_dir: str | None
+    trainee: str, action: str, due: datetime | None, by: str, journal_dir: str | None
 ) -> None:
     """Record ACTION as agreed with TRAINEE; it comes back until it is settled."""
-    due = until.date() if until else None
-    _told(_write(journal_dir, by, EntryKind.ACTION, trainee=trainee, text=action, due=due))
+    day = due.date() if due else None
+    _told(_write(journal_dir, by, EntryKind.ACTION, trainee=trainee, text=action, due=day))
 
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_SETTLE)

@@ -20,7 +20,11 @@ from callout.errors import CalloutError
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_STATE_AIRCRAFT)
 @click.argument("aircraft", type=click.Path(path_type=Path))
 @click.option(
-    "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
+    "--state-port",
+    type=click.IntRange(1024, 65534),
+    default=STATE_PORT,
+    show_default=True,
+    help=option_help.STATE_PORT,
 )
 @click.option("--to-the-end", is_flag=True, help=option_help.STATE_AIRCRAFT_TO_THE_END)
 def command(aircraft: Path, state_port: int, to_the_end: bool) -> None:

@@ -24,7 +24,11 @@ _TURN_S = 0.2
 @click.argument("file", type=click.Path(path_type=Path))
 @click.argument("aircraft", type=click.Path(path_type=Path))
 @click.option(
-    "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
+    "--state-port",
+    type=click.IntRange(1024, 65534),
+    default=STATE_PORT,
+    show_default=True,
+    help=option_help.STATE_PORT,
 )
 @click.option("--seconds", type=click.FloatRange(0.1), help=option_help.STATE_RECORD_SECONDS)
 def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) -> None:

@@ -50,7 +50,7 @@ NEW_NO_COMMENTS = "Leave out the comments that explain the format."
 
 NEW_REPLACE = "Replace FILE if it exists."
 
-PACK_ADD_INTO = "Folder to put it in (otherwise your own lists)."
+PACK_ADD_INTO = "Folder to put it in [default: your own lists]."
 
 PACK_ADD_REPLACE = "Replace the version that is there."
 
@@ -74,6 +74,6 @@ SHOW_ORIGINS = "Show the file and line of every item."
 
 SHOW_PLAIN = "Plain lines, even on a terminal."
 
-PERSON = "Whose wordings (default: crew.name)."
+PERSON = "Whose wordings [default: crew.name]."
 
 WORDINGS_LIST_LOG = "Also show what was declined or revoked."

@@ -13,8 +13,8 @@ REPLIES = "Recording, or folder of recordings, to use instead of the microphone;
 VOICE = "Read challenges aloud, or only show them."
 
 REVEAL = (
-    "When a wrong or unclear reply reveals the right one (default: at once in a list, "
-    "after the second miss in a drill)."
+    "When a wrong or unclear reply reveals the right one [default: at once in a list, "
+    "after the second miss in a drill]."
 )
 
 PLAIN = "One line per event, for screen readers and pipes."
@@ -67,7 +67,7 @@ DRILL_MODE = 'Kind of exercise; "mixed" picks the kind that fits each item\'s er
 
 DRILL_MINUTES = "Longest drill, in minutes."
 
-DRILL_PERSON = "Who is practising (default: crew.name)."
+DRILL_PERSON = "Who is practising [default: crew.name]."
 
 DRILL_ALSO = "Folder of journals from another machine, to count too; may repeat."
 
@@ -125,7 +125,7 @@ APP_TERMINAL = "Without a command: choose in the terminal instead of on the page
 
 APP_DEBUG = "Show the full traceback if there is an error."
 
-MIC_MICROPHONE = "Microphone to use (otherwise you are asked)."
+MIC_MICROPHONE = "Microphone to use [default: you are asked]."
 
 MIC_TOOL_VOICE = "Measure whether you can answer while the tool speaks, without a headset."
 
@@ -145,13 +145,13 @@ MIC_PLAIN = "One line per event, without the moving meter."
 
 MIC_JSON = "Print one JSON object at the end."
 
-MODEL_NAME = "Name for the model (default: its publisher's name)."
+MODEL_NAME = "Name for the model [default: its publisher's name]."
 
 MODEL_LANGUAGE = "Language, such as en-us, if the name does not show it."
 
 MODEL_REPLACE = "Replace an installed model of that name."
 
-MODEL_TRIAL = "Load it once in a separate process to test it (default)."
+MODEL_TRIAL = "Load it once in a separate process to test it [default]."
 
 MODEL_LIST_JSON = "Print one JSON object per model."
 

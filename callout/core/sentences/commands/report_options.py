@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-JOURNAL_DIR = "Journal folder (default: CALLOUT_JOURNAL_DIR, or your data folder)."
+JOURNAL_DIR = "Journal folder [default: CALLOUT_JOURNAL_DIR, or your data folder]."
 
 HTML = "Write a page with charts that opens offline."
 
@@ -30,7 +30,7 @@ COLLECT_ANEW = "Rebuild the database instead of updating it."
 
 COLLECT_SCHOOL = "School of the people in FOLDERS."
 
-MEMORY = "Size limit of the database."
+MEMORY = "Memory limit of the database."
 
 COLLECT_WORKERS = "Number of processes that read."
 
@@ -78,7 +78,7 @@ CLASS_SCHOOL = "Only this school of the collection."
 
 CLASS_HTML = "Write a page that opens offline."
 
-AGREE_UNTIL = "When it is due."
+AGREE_DUE = "When it is due."
 
 SETTLE_WORDS = "How it was settled."
 
@@ -107,8 +107,6 @@ QUERY_SQL_OF = "Print the SQL of one part, then stop."
 QUERY_FORMAT = "Output format."
 
 QUERY_ROWS = "Most rows to show [default: 40 in a table; 0: all]."
-
-QUERY_MEMORY = "Memory limit."
 
 QUERY_SECONDS = "Time limit for each part."
 
