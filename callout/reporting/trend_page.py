@@ -54,6 +54,7 @@ def trends_page(trends: Trends, safety: str) -> str:
         whole=list(words.whole_words(trends)),
         period=words.period_words(trends),
         percent=words.percent_of,
+        compared_size=words.compared_size,
         counted=words.counted_rate,
         change_words=words.change_words,
         fault_words=words.fault_words,

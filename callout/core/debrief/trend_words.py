@@ -119,22 +119,25 @@ def finding_words(finding: TrendFinding, apart: bool = True) -> str:
 
 def compared_words(compared: Compared) -> str:
     """Return one sentence about two groups, and one on how much they differ, or could."""
+    rates = percent_of(compared.a), percent_of(compared.b)
     sure = compared.adjusted <= LEVEL
-    said = sentences.two_groups(
-        compared.first,
-        percent_of(compared.a),
-        compared.second,
-        percent_of(compared.b),
-        differ=sure,
-    )
+    said = sentences.two_groups(compared.first, rates[0], compared.second, rates[1], differ=sure)
+    return f"{said} {compared_size(compared)}".strip()
+
+
+def compared_size(compared: Compared) -> str:
+    """Return how much two groups differ, or how large a difference would show; "" if unknown."""
     if not compared.high:
-        least = sentences.least_share(compared.least_share) if compared.least_share else ""
-        return f"{said} {least}".strip()
-    span = f"{compared.low:.2g} to {compared.high:.2g}"
-    how = sentences.odds_of_groups(compared.alike, f"{compared.times:.2g}", span)
-    if sure:
-        return f"{said} {how}"
-    return f"{said} {how} {sentences.least_difference(compared.least)}"
+        return sentences.least_share(compared.least_share) if compared.least_share else ""
+    span = f"{_so_many(compared.low)} to {_so_many(compared.high)}"
+    how = sentences.odds_of_groups(compared.alike, _so_many(compared.times), span)
+    if compared.adjusted <= LEVEL:
+        return how
+    return f"{how} {sentences.least_difference(_so_many(compared.least))}"
+
+
+def _so_many(times: float) -> str:
+    return f"{times:.2g}" if times < 99.5 else f"{times:.0f}"
 
 
 def top_causes(trends: Trends) -> Iterator[tuple[str, Rate]]:

@@ -103,11 +103,8 @@ def least_share(share: float) -> str:
     return f"Where one has none, the other would need {100 * share:.1f} % or more to show."
 
 
-def least_difference(least: float) -> str:
-    return (
-        f"A difference of {least:.2g} times, or one in {least:.2g}, would be shown four times "
-        "in five."
-    )
+def least_difference(least: str) -> str:
+    return f"A difference of {least} times, or one in {least}, would be shown four times in five."
 
 
 METHOD_TOO_FAST = (
