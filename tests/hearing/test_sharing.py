@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import platform
+import subprocess
+import sys
 import threading
 
 import pytest
@@ -48,3 +51,35 @@ def test_without_new_threads_the_caller_does_all(monkeypatch: pytest.MonkeyPatch
 
 def test_both_give_what_they_found() -> None:
     assert run_both(lambda: "one", lambda: 2) == ("one", 2)
+
+
+HEAPS = """
+import ctypes, os, sys, tempfile, threading
+from callout.hearing.embedded.sharing import share_heap
+if "shared" in sys.argv:
+    assert share_heap()
+met = threading.Barrier(4)
+def work():
+    met.wait()
+    kept = [bytes(600 + n) for n in range(2000)]
+    met.wait()
+threads = [threading.Thread(target=work) for _ in range(4)]
+[one.start() for one in threads], [one.join() for one in threads]
+path = os.path.join(tempfile.mkdtemp(), "told")
+libc = ctypes.CDLL(None)
+libc.fopen.restype, libc.fopen.argtypes = ctypes.c_void_p, [ctypes.c_char_p, ctypes.c_char_p]
+libc.malloc_info.argtypes, libc.fclose.argtypes = [ctypes.c_int, ctypes.c_void_p], [ctypes.c_void_p]
+file = libc.fopen(path.encode(), b"w")
+libc.malloc_info(0, file), libc.fclose(file)
+print(open(path).read().count("<heap nr="))
+"""
+"""Prints how many heaps four threads leave behind, as glibc's own ``malloc_info`` counts them."""
+
+
+@pytest.mark.skipif(platform.libc_ver()[0] != "glibc", reason="a choice of glibc's")
+def test_threads_leave_one_heap_behind() -> None:
+    def heaps(*told: str) -> int:
+        command = [sys.executable, "-c", HEAPS, *told]
+        return int(subprocess.run(command, check=True, capture_output=True, text=True).stdout)
+
+    assert heaps("shared") == 1 < heaps()

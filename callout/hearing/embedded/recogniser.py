@@ -32,7 +32,7 @@ from callout.hearing.embedded.phone_probe import PhoneProbe, frames_of
 from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet, merged_scores
 from callout.hearing.embedded.phrases import room_noise, spelled_scores, tokens_of, weigh_phrase
 from callout.hearing.embedded.scoring import Scores, Tokens, score_phrases
-from callout.hearing.embedded.sharing import run_both
+from callout.hearing.embedded.sharing import run_both, share_heap
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
 from callout.hearing.embedded.weights import Floats, Weights
@@ -53,6 +53,7 @@ class EmbeddedRecogniser:
     name = "embedded"
 
     def __init__(self, decision: JointDecision | None = None) -> None:
+        share_heap()
         weights = Weights.shipped()
         self._network: Network | None = Network(weights)
         self._tokenizer = Tokenizer.from_bytes(weights.tokens)
