@@ -23,6 +23,8 @@ _NUMPY: Final = {
 }  # fmt: skip
 _MOST: Final = 2**31
 """Just above the largest INTEGER."""
+_GAP: Final = " is missing"
+"""Ending of a column that marks missing values: the database before 2.0 ignores an array's mask."""
 Columns = Mapping[str, NDArray[Any]]
 
 
@@ -166,8 +168,15 @@ def _insert(base: Any, table: str, columns: Columns) -> None:
     """
     if not any(map(len, columns.values())):
         return
-    base.register("arrived", columns)
+    gaps = {name: c.mask for name, c in columns.items() if isinstance(c, np.ma.MaskedArray)}
+    base.register("arrived", {**columns, **{name + _GAP: mask for name, mask in gaps.items()}})
+    told = ", ".join(
+        f'CASE WHEN "{name}{_GAP}" THEN NULL ELSE "{name}" END AS "{name}"'
+        if name in gaps
+        else f'"{name}"'
+        for name in columns
+    )
     try:
-        base.execute(f"INSERT INTO {table} BY NAME SELECT * FROM arrived")
+        base.execute(f"INSERT INTO {table} BY NAME SELECT {told} FROM arrived")
     finally:
         base.unregister("arrived")
