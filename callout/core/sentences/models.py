@@ -102,7 +102,7 @@ NOT_A_ZIP_HINT = "Models come as .zip files: download it again, or unpack it and
 
 
 def several_models(source: PurePath, count: int, names: str) -> str:
-    return f"{source} contains {count} models: {names}."
+    return f"{source} holds {count} models: {names} in it."
 
 
 SEVERAL_MODELS_HINT = "Install one folder at a time."
