@@ -20,10 +20,10 @@ from callout.core.sentences.commands import option_help as sentences
 @click.option("--overlay", metavar="FILE", multiple=True, help=sentences.OVERLAY)
 @click.option("--first", metavar="LIST", default="", help=sentences.FLY_FIRST)
 @click.option(
-    "--take-over",
+    "--as-found",
     metavar="CONDITION",
     default="",
-    help=sentences.FLY_TAKE_OVER,
+    help=sentences.FLY_AS_FOUND,
 )
 @click.option(
     "--spring-memory",
@@ -41,7 +41,7 @@ def command(
     flight: str | None,
     overlay: tuple[str, ...],
     first: str,
-    take_over: str,
+    as_found: str,
     spring_memory: bool,
     seed: int | None,
     journal_dir: str | None,
@@ -77,7 +77,7 @@ def command(
     for problem in problems:
         warn_about(problem)
     lot = secrets.randbelow(1_000_000) if seed is None else seed
-    begin = FlightWishes(first, " ".join(take_over.split()), lot if spring_memory else None)
+    begin = FlightWishes(first, " ".join(as_found.split()), lot if spring_memory else None)
     with (
         glance_page(wanted, journals) as page,
         open_state_source(page, loaded.flight.state) as shown,

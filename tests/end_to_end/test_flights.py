@@ -139,7 +139,7 @@ def test_what_was_done_today_is_not_asked_in_the_next_flight(folder: Path, tmp_p
     alone = callout("run", str(folder / "power-up.yaml"), *options, said=["on"])
     assert re.search(r"Fire test: done (today|yesterday) at \d\d:\d\d\.", alone.stdout)
     over = ["yes", "no", *first]
-    taken = callout("fly", str(folder), "--take-over", "cold and dark", *options, said=over)
+    taken = callout("fly", str(folder), "--as-found", "cold and dark", *options, said=over)
     assert "Aircraft taken over: cold and dark." in taken.stdout
     assert "/2] Fire test?" in taken.stdout
 

@@ -85,7 +85,7 @@ OVERLAY = "Operator overlay; may repeat."
 
 FLY_FIRST = "Begin the flight with this list."
 
-FLY_TAKE_OVER = (
+FLY_AS_FOUND = (
     'Take over the aircraft as it stands ("powered, fuelled"); nothing done before counts.'
 )
 
