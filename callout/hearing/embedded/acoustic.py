@@ -17,7 +17,14 @@ from typing import IO, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import Floats, attend_values, layer_norm, log_softmax, shipped_arrays
+from callout.arithmetic import (
+    Floats,
+    attend_values,
+    kernel_taps,
+    layer_norm,
+    log_softmax,
+    shipped_arrays,
+)
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 FILE = "data/hearing/acoustic.npz"
@@ -136,8 +143,9 @@ def _convolve_frames(x: Floats, kernel: Floats, step: int) -> Floats:
     """Convolve (frames, in) with a kernel (out, in, 3), zero-padded."""
     padded = np.pad(x, ((1, 1), (0, 0)))
     count = (len(x) - 1) // step + 1
-    taps = [padded[i : i + step * (count - 1) + 1 : step] @ kernel[:, :, i].T for i in range(3)]
-    return np.asarray(sum(taps), np.float32)
+    rows = (padded[i : i + step * (count - 1) + 1 : step] for i in range(3))
+    parts = [row @ tap.T for row, tap in zip(rows, kernel_taps(kernel), strict=True)]
+    return np.asarray(sum(parts), np.float32)
 
 
 def _gelu(x: Floats) -> Floats:

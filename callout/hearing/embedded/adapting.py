@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from callout.arithmetic import log_softmax
+from callout.arithmetic import kernel_taps, log_softmax
 from callout.hearing.embedded.ctc import phone_occupancies
 from callout.hearing.embedded.lexicon import Phones
 from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, convolve_frames, phrase_scores
@@ -160,7 +160,7 @@ def _loss_slope(
 
 def _back_across(back: Floats, kernel: Floats) -> Floats:
     padded = np.pad(back, ((1, 1), (0, 0)))
-    taps = np.ascontiguousarray(np.moveaxis(kernel, 2, 0))  # numpy below 2.3 is slow with strides
+    taps = kernel_taps(kernel)
     return np.asarray(sum(padded[2 - i : 2 - i + len(back)] @ taps[i] for i in range(3)))
 
 

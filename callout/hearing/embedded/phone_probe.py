@@ -16,7 +16,7 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import layer_norm, log_softmax, shipped_arrays
+from callout.arithmetic import kernel_taps, layer_norm, log_softmax, shipped_arrays
 from callout.hearing.embedded.lexicon import Phones
 
 Floats = NDArray[np.float32]
@@ -71,7 +71,7 @@ def frames_of(hidden: Floats) -> Floats:
 def convolve_frames(x: Floats, kernel: Floats, bias: Floats) -> Floats:
     """Convolve (frames, in) with a kernel (out, in, 3), zero-padded."""
     padded = np.pad(x, ((1, 1), (0, 0)))
-    taps = np.ascontiguousarray(np.moveaxis(kernel, 2, 0))  # numpy below 2.3 is slow with strides
+    taps = kernel_taps(kernel)
     out = bias + sum(padded[i : i + len(x)] @ taps[i].T for i in range(3))
     return np.asarray(out, np.float32)
 
