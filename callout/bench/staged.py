@@ -180,7 +180,12 @@ class _Sink:
         self._ear, self._source = ear, source
 
     def on_heard(
-        self, item_id: str, heard: Heard, began: float | None = None, seat: Role | None = None
+        self,
+        item_id: str,
+        heard: Heard,
+        began: float | None = None,
+        seat: Role | None = None,
+        sound: Samples | None = None,
     ) -> None:
         """Keep it."""
         self.heard.append(heard)

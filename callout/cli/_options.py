@@ -43,6 +43,7 @@ _OPTIONS = (
         type=click.Path(path_type=Path),
         help=sentences.REPLIES,
     ),
+    click.option("--keep-sound/--no-keep-sound", default=None, help=sentences.KEEP_SOUND),
     click.option(
         "--voice/--silent",
         default=None,

@@ -21,9 +21,15 @@ from callout.core.sentences.commands import report_options as report_options_sen
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_DEBRIEF)
 @click.argument("session", default="latest")
 @report_options
+@click.option("--with-sound", is_flag=True, help=report_options_sentences.DEBRIEF_WITH_SOUND)
 @click.option("--speak", is_flag=True, help=report_options_sentences.DEBRIEF_SPEAK)
 def command(
-    session: str, plain: bool, journal_dir: str | None, speak: bool, **wanted: str | bool | None
+    session: str,
+    plain: bool,
+    journal_dir: str | None,
+    speak: bool,
+    with_sound: bool,
+    **wanted: str | bool | None,
 ) -> None:
     """Look back on SESSION: "latest", the id of a session or flight, or its journal.
 
@@ -31,6 +37,7 @@ def command(
     read, never changed.
     """
     from callout.app.reports.debriefing import report_on
+    from callout.app.reports.moment_sounds import sound_address
     from callout.reporting.markdown import debrief_markdown
     from callout.reporting.page import debrief_page
     from callout.reporting.tables import csv_text, debrief_json, debrief_rows, json_text
@@ -42,7 +49,7 @@ def command(
     printed = write_all(
         wanted,
         {
-            "html": lambda: debrief_page(report, SAFETY),
+            "html": lambda: debrief_page(report, SAFETY, sound_address if with_sound else None),
             "markdown": lambda: debrief_markdown(report, SAFETY),
             "csv": lambda: csv_text(debrief_rows(report), SAFETY),
             "json": lambda: json_text(debrief_json(report), SAFETY),

@@ -77,7 +77,12 @@ def command(
     page = glance_wish(glance, glance_network, glance_port, glance_address)
     told = None if state is None else StateWish(state)
     wishes = Wishes(
-        voice=not (fast or silent), plain=not screen, engine=engine, glance=page, state=told
+        voice=not (fast or silent),
+        plain=not screen,
+        engine=engine,
+        glance=page,
+        state=told,
+        keep_sound=False,
     )
     folder = journal_folder(journal_dir, settings)
     if panel and state is not None:
@@ -85,7 +90,7 @@ def command(
     if panel:
         from callout.app.running.panel_demo import run_panel_demo
 
-        own = Wishes(voice=False if silent else None, engine=engine, glance=page)
+        own = Wishes(voice=False if silent else None, engine=engine, glance=page, keep_sound=False)
         run_panel_demo(which, folder, settings, own, safety=SAFETY, tell=print_indented)
         return
     for line in fitted_lines((demo.about, TITLE, APART), sys.stdout):

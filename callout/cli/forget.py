@@ -41,6 +41,7 @@ _MOST = 20
 @click.option("--since", "first", type=_DAY, metavar="DATE", help=report_options.FORGET_SINCE)
 @click.option("--until", "last", type=_DAY, metavar="DATE", help=report_options.FORGET_UNTIL)
 @click.option("--shared", is_flag=True, help=report_options.FORGET_SHARED)
+@click.option("--only-sound", is_flag=True, help=report_options.FORGET_ONLY_SOUND)
 @click.option("--dry-run", is_flag=True, help=report_options.FORGET_DRY_RUN)
 @click.option("--yes", is_flag=True, help=report_options.YES)
 @journal_dir_option
@@ -49,6 +50,7 @@ def command(
     first: datetime | None,
     last: datetime | None,
     shared: bool,
+    only_sound: bool,
     dry_run: bool,
     yes: bool,
     journal_dir: str | None,
@@ -61,9 +63,10 @@ def command(
     escapes, and names what it does not search. Exit code 1: something is left.
     """
     wish = _forget_wish(person, first, last, shared)
-    plan = plan_forgetting(wish, own_places(journal_folder(journal_dir, load_settings())))
+    places = own_places(journal_folder(journal_dir, load_settings()))
+    plan = plan_forgetting(wish, places, only_sound=only_sound)
     settings = settings_path()
-    named = bool(person) and names_crew(settings, person) and not (first or last)
+    named = bool(person) and names_crew(settings, person) and not (first or last or only_sound)
     for line in _lines_before(plan, settings if named else None):
         click.echo(shown_text(line, _LONGEST))
     if dry_run:
@@ -118,6 +121,9 @@ def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     if done.failed:
         yield "Could not be deleted:"
         yield from (f"  {path}: {why}" for path, why in done.failed)
+    if plan.only_sound:
+        yield sentences.JOURNALS_STAY
+        return
     left = done.left
     sought = ([f'"{plan.wish.person}"'] if plan.wish.person else []) + [
         f"{len(plan.sessions)} session names"

@@ -16,8 +16,10 @@ from callout.cli._report_options import journal_dir_option
 from callout.core.model.counting import counted_noun
 from callout.core.sentences.commands import command_help, report_answers
 from callout.core.sentences.commands import report_options as sentences
+from callout.core.sentences.kept_sound import sounds_told
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
+from callout.journal.sound_files import kept_sounds, sound_folder
 from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first
 from callout.terminal.report import report_lines
 
@@ -80,6 +82,9 @@ def _show_summary(info: Info, as_json: bool) -> None:
         return
     for line in report_lines(info.summary):
         click.echo(line)
+    if sounds := kept_sounds(info.path):
+        size = sum(path.stat().st_size for path in sounds.values()) / 1e6
+        click.echo(f"  {sounds_told(len(sounds), f'{size:.1f} MB', sound_folder(info.path))}")
     if info.lost:
         gone = counted_noun(info.lost, "record")
         click.echo(report_answers.lost_in_repair(gone))
@@ -89,7 +94,9 @@ def _session_line(info: Info) -> str:
     state = info.ending or ("running" if in_use(info.path) else "unfinished")
     began = info.began.astimezone().strftime("%Y-%m-%d %H:%M")
     kind = "Flight: " if isinstance(info, FlightInfo) else ""
-    return f"{began}  {state:<10}  {kind}{info.title}  {info.path}"
+    sounds = len(kept_sounds(info.path))
+    kept = f"  ({counted_noun(sounds, 'sound')} kept)" if sounds else ""
+    return f"{began}  {state:<10}  {kind}{info.title}  {info.path}{kept}"
 
 
 def _session_json(info: Info) -> str:
@@ -101,6 +108,7 @@ def _session_json(info: Info) -> str:
         "kind": kind,
         "flight": flight,
         "lost": info.lost,
+        "sounds": len(kept_sounds(info.path)),
     }
     return json.dumps({**facts, **asdict(info.summary)}, default=_plain_value, ensure_ascii=False)
 

@@ -226,7 +226,8 @@ class Ear:
             return
         seat = self._seats.get(heard.voice)
         self._tell_of_sound(self._watch.utterance(heard), sink)
-        sink.on_heard(armed.candidates.item_id, heard, began if self._live else None, seat)
+        since = began if self._live else None
+        sink.on_heard(armed.candidates.item_id, heard, since, seat, self._turns.sound)
 
     def _still_meant(self, armed: _Armed) -> bool:
         """Say whether the question has stayed the same since this was heard; if so, mark the ear

@@ -27,6 +27,9 @@ class Turns:
         """Seconds of audio taken when it was last armed."""
         self._ahead: tuple[float, Heard] | None = None
         """Seconds of silence at which it was already asked, and the answer."""
+        self.sound: Samples = np.zeros(0, np.int16)
+        """Everything of the last utterance that the recogniser was given."""
+        self._given: list[Samples] = []
         self._whole: frozenset[str] = frozenset()
         """Expected numbers that are complete once heard: no more digits are awaited."""
 
@@ -42,13 +45,13 @@ class Turns:
 
     def drop(self) -> None:
         """Discard the current utterance."""
-        self._segmenter.reset()
-        self._recogniser.reset()
+        self._begin_anew()
 
     def listen_for(self, candidates: CandidateSet) -> None:
         """Arm for an item; the current utterance is discarded."""
         self._recogniser.listen_for(candidates)
         self._segmenter.reset()
+        self._given.clear()
         self.armed_at = self._segmenter.clock
         expected = [c for c in candidates.candidates if c.role is CandidateRole.ACCEPTED]
         self._segmenter.patient = any(c.values for c in expected)
@@ -60,8 +63,11 @@ class Turns:
         cut = self._segmenter.push(full)
         if cut is Cut.STARTED:
             self._recogniser.reset()
+            self._given.clear()
         if self._segmenter.speaking:
-            self._recogniser.accept(self._segmenter.fresh())
+            fresh = self._segmenter.fresh()
+            self._given.append(fresh)
+            self._recogniser.accept(fresh)
         self._think_ahead()
         if cut is Cut.ENDED:
             return self._done(self._recogniser.decide())
@@ -101,9 +107,14 @@ class Turns:
         segmenter = self._segmenter
         waited = segmenter.clock - segmenter.last_speech
         timed = replace(heard, start=segmenter.started, end=segmenter.last_speech, waited=waited)
-        segmenter.reset()
-        self._recogniser.reset()
+        self.sound = np.concatenate([*self._given, np.zeros(0, np.int16)])
+        self._begin_anew()
         return timed
+
+    def _begin_anew(self) -> None:
+        self._segmenter.reset()
+        self._recogniser.reset()
+        self._given.clear()
 
 
 def _is_complete(candidate: Candidate) -> bool:

@@ -57,6 +57,11 @@ class JsonlWriter:
             raise journal_unwritable(path, error) from error
         self._copied = not self._size
 
+    @property
+    def latest(self) -> Path:
+        """The file."""
+        return self._path
+
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Write ``records`` and wait until they are on disk; all or none."""
         lines, last = [], self._last

@@ -36,6 +36,12 @@ class SectorFiles:
         self._session = ""
         self._lists: dict[str, JsonlWriter] = {}
         self.where = own.where
+        self._latest = own
+
+    @property
+    def latest(self) -> Path:
+        """The file that the latest records went to."""
+        return self._latest.latest
 
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Store ``records``, all or none; one call is for one journal."""
@@ -44,8 +50,10 @@ class SectorFiles:
         for writer in self._writers():
             writer.look()
         if not isinstance(records[0], SectorRecord):
-            self._open_list().append(records)
+            self._latest = self._open_list()
+            self._latest.append(records)
             return
+        self._latest = self._own
         self._own.append(records)
         for record in records:
             if isinstance(record, ListCalled | ListTakenUp):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Protocol
 
 from callout.core.conversation.records import JournalRecord
@@ -22,6 +23,10 @@ class Journal(Protocol):
 
     where: str
     """Path, for people."""
+
+    @property
+    def latest(self) -> Path:
+        """The file that the latest records went to."""
 
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Store ``records``, all or none, and return only when they are on disk.

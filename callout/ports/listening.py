@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from callout.core.conversation.sound import SoundNotice
 from callout.core.model.candidates import CandidateSet
 from callout.core.model.checklist import Role
 from callout.core.model.heard import Heard
+
+if TYPE_CHECKING:
+    from callout.ports.hearing import Samples
 
 
 class ListeningSink(Protocol):
@@ -19,10 +22,12 @@ class ListeningSink(Protocol):
         heard: Heard,
         started_at: float | None = None,
         seat: Role | None = None,
+        sound: Samples | None = None,
     ) -> None:
         """Report one utterance heard while armed for ``item_id``.
 
-        started_at: clock seconds (``time.monotonic``) at which the speech began, if known.
+        started_at: clock seconds (``time.monotonic``) at which the speech began, if known. sound:
+        what the recogniser was given of it.
         """
 
     def on_speech(self) -> None:

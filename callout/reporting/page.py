@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from importlib.resources import files
+from pathlib import PurePath
 from typing import Any
 
 from callout import __version__
@@ -40,8 +41,13 @@ class PageLook:
     style: str
 
 
-def debrief_page(report: SessionReport, safety: str) -> str:
-    """Return the page of a session or flight; raise CalloutError without its libraries."""
+def debrief_page(
+    report: SessionReport, safety: str, sound: Callable[[PurePath], str] | None = None
+) -> str:
+    """Return the page of a session or flight; raise CalloutError without its libraries.
+
+    sound: returns the address of a kept reply, which contains it; None: the page has no sound.
+    """
     made = template_environment()
     charts = [
         {
@@ -66,12 +72,20 @@ def debrief_page(report: SessionReport, safety: str) -> str:
         breaks=_break_lines,
         again=[moment_anchors(d, n) for n, d in enumerate(report.debriefs)],
         moment_words=moment_words,
+        sound_words=_sound_words,
+        sound=sound,
         clock=clock_words,
         classes=classes_of(report),
         known=CLASSES,
         study=STUDY,
         verdict_style=_VERDICTS,
     )
+
+
+def _sound_words(debrief: Debrief, plays: bool) -> str:
+    if not debrief.sounds:
+        return moment_words.SOUND_NOT_KEPT
+    return moment_words.SOUND_TO_PLAY if plays else moment_words.SOUND_ELSEWHERE
 
 
 def subtitle_line(report: SessionReport) -> str:

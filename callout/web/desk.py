@@ -31,7 +31,8 @@ AT_ONCE, BROUGHT_AT_ONCE = 6, 1
 MAX_NAME = 120
 _DOCUMENT_POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; "
-    "base-uri 'none'; form-action 'none'; frame-ancestors 'self'; sandbox allow-modals"
+    "media-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'self'; "
+    "sandbox allow-modals"
 )
 
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
+
+import numpy as np
 
 from callout.core.checklist_run.summary import Summary
 from callout.core.conversation.records import JournalRecord
@@ -34,6 +37,7 @@ class MemoryJournal:
     """Keeps records in memory; ``full`` makes it refuse."""
 
     where = "memory"
+    latest = Path("memory.jsonl")
 
     def __init__(self, log: Log) -> None:
         self.log = log
@@ -139,7 +143,9 @@ class ScriptedListener:
         if words is None:
             self.sink.on_failure("The microphone is gone.", "Plug it in.")
         else:
-            self.sink.on_heard(candidates.item_id, Heard(words, words, 0.95, sure=True))
+            heard = Heard(words, words, 0.95, sure=True)
+            sound = np.full(len(words), len(self.script), np.int16)
+            self.sink.on_heard(candidates.item_id, heard, None, None, sound)
 
     def tool_speaks(self, now: bool) -> None:
         self.log.add("tool speaks", now)

@@ -52,7 +52,12 @@ class Sink:
         self.spoke: queue.Queue[int] = queue.Queue()
 
     def on_heard(
-        self, item_id: str, heard: Heard, began: float | None, seat: Role | None = None
+        self,
+        item_id: str,
+        heard: Heard,
+        began: float | None = None,
+        seat: Role | None = None,
+        sound: Samples | None = None,
     ) -> None:
         self.began.put(began)
         self.heard.put((item_id, heard))

@@ -93,6 +93,7 @@ def test_one_utterance_is_heard_once_and_whole(name: str, extra: int) -> None:
     assert [h.text for h in heard] == ["late"]
     assert heard[0].waited == pytest.approx(0.416, abs=0.001)
     (given,) = listener.decided
+    assert np.array_equal(turns.sound, given), "what is kept is what the recogniser was given"
     loud = np.flatnonzero(np.abs(samples) > 0.2 * np.abs(samples).max())
     start = _place(given, samples)
     assert start <= loud[0]

@@ -19,6 +19,7 @@ from callout.hearing.ear import Ear
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import Segmenter
 from callout.hearing.wav_file import WavSource
+from callout.ports.hearing import Samples
 from callout.ports.listening import Listener, ListeningSink
 from tests.hearing.recordings import listening_for
 
@@ -35,7 +36,12 @@ class Sink:
         self.failed: queue.Queue[str] = queue.Queue()
 
     def on_heard(
-        self, item_id: str, heard: Heard, started_at: float | None = None, seat: Role | None = None
+        self,
+        item_id: str,
+        heard: Heard,
+        started_at: float | None = None,
+        seat: Role | None = None,
+        sound: Samples | None = None,
     ) -> None:
         self.heard.put((item_id, heard))
 

@@ -60,10 +60,11 @@ class LookingBack:
 
     def _whole_debrief(self, report: Any) -> tuple[str, list[str]]:
         """Return where the full report can be seen; without its libraries, why it cannot."""
+        from callout.app.reports.moment_sounds import sound_address
         from callout.reporting.page import debrief_page
 
         try:
-            return self._documents.keep(debrief_page(report, SAFETY)), []
+            return self._documents.keep(debrief_page(report, SAFETY, sound_address)), []
         except CalloutError as error:
             return "", [f"{error.message} {error.hint}".strip()]
 

@@ -22,6 +22,7 @@ from callout.errors import CalloutError
 from callout.journal.class_log import CLASS_LOG, keep_entries
 from callout.journal.locked_file import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
+from callout.journal.sound_files import ENDING
 from callout.store.made import LISTED, strike_lost
 
 DERIVED = {".duckdb", ".parquet", ".wal"}
@@ -66,6 +67,8 @@ class Forgetting:
     """Journals that name nobody."""
     collected: tuple[CollectedShare, ...] = ()
     """What is removed from collections elsewhere."""
+    only_sound: bool = False
+    """The journals stay."""
 
 
 @dataclass(slots=True)
@@ -95,11 +98,17 @@ def own_places(journals: Path) -> Places:
     return Places(journals, user_data_path("callout", appauthor=False), voices_folder())
 
 
-def plan_forgetting(wish: Wish, places: Places) -> Forgetting:
-    """Return what ``wish`` would remove; nothing is changed."""
+def plan_forgetting(wish: Wish, places: Places, *, only_sound: bool = False) -> Forgetting:
+    """Return what ``wish`` would remove; nothing is changed.
+
+    only_sound: the sound of replies goes, and the journals stay.
+    """
     files = places.files()
     headings = {path: journal_heading(path) for path in files if is_journal(path)}
     chosen = choose_journals(headings.values(), wish)
+    if only_sound:
+        sounds = [p for p in files if p.parent.suffix == ENDING and p.parent.stem in chosen.forget]
+        return Forgetting(wish, places, frozenset(), tuple(sounds), chosen.shared, only_sound=True)
     gone = [path for path in files if _file_belongs(path, chosen.forget, wish, places)]
     derived = [p for p in files if p.suffix in DERIVED and _is_own(p, places)]
     gone += [p for p in derived if chosen.forget and p not in gone]
@@ -112,7 +121,8 @@ def plan_forgetting(wish: Wish, places: Places) -> Forgetting:
 def carry_out(plan: Forgetting) -> Forgotten:
     """Remove what ``plan`` says, then search everything that is left."""
     done = Forgotten()
-    _empty_sign_offs(plan, done)
+    if not plan.only_sound:
+        _empty_sign_offs(plan, done)
     running = {path.stem for path in plan.files if is_journal(path) and in_use(path)}
     for path in plan.files:
         if any(_session_in(part, frozenset(running)) for part in path.parts):
@@ -122,6 +132,8 @@ def carry_out(plan: Forgetting) -> Forgotten:
     folders = {path.parent for path in done.removed}
     for folder in sorted(folders, key=lambda f: len(f.parts), reverse=True):
         _remove_empty_folder(folder, plan.places)
+    if plan.only_sound:
+        return done
     _rebuild_collections(plan, done)
     left = plan.places.files()
     found = search_leftovers(left, plan.wish.person, plan.sessions, plan.places.roots)

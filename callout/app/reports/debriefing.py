@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from callout.app.reports.journals import JournalFacts, read_files
@@ -21,6 +22,7 @@ from callout.journal.demonstrations import DEMONSTRATIONS, is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
 from callout.journal.sector_files import FLIGHTS, journal_named
+from callout.journal.sound_files import kept_sounds
 
 LATEST = "latest"
 _LIST = sentences.SEE_SESSIONS_HINT
@@ -127,4 +129,5 @@ def _build_debrief(session: SessionFact, known: JournalFacts) -> Debrief:
     items = tuple(i for i in known.facts.items if i.session_id == session.session_id)
     records = read_journal(path).records
     usual = usual_times(known.facts, session)
-    return debrief_of(session, items, timeline_of(records), usual, moments_of(records))
+    found = debrief_of(session, items, timeline_of(records), usual, moments_of(records))
+    return replace(found, sounds=kept_sounds(path))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import queue
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from callout.core.conversation import events as ev
 from callout.core.conversation.sound import SoundNotice
@@ -12,6 +13,9 @@ from callout.core.model.checklist import Role
 from callout.core.model.heard import Heard
 from callout.core.state.board import Board, Move
 from callout.ports.clock import Clock
+
+if TYPE_CHECKING:
+    from callout.ports.hearing import Samples
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +49,17 @@ class Inbox:
     """Stamps reports and queues them.
 
     offset: session time at which this run begins (0, or that of the last record resumed from).
+    keeps_sound: the sound of replies is wanted.
     """
 
-    def __init__(self, clock: Clock, offset: float) -> None:
+    def __init__(self, clock: Clock, offset: float, *, keeps_sound: bool = False) -> None:
         self._clock = clock
         self._queue: queue.SimpleQueue[Message] = queue.SimpleQueue()
         self._numbers = itertools.count(1)
         self._origin = clock.now() - offset
+        self._keeps_sound = keeps_sound
+        self._sounds: dict[int, Samples] = {}
+        """Of utterances that are still queued, by the number of their stamp."""
 
     def stamp(self) -> ev.Stamp:
         """Return the stamp of an event that happens now."""
@@ -64,10 +72,14 @@ class Inbox:
         heard: Heard,
         started_at: float | None = None,
         seat: Role | None = None,
+        sound: Samples | None = None,
     ) -> None:
-        """Queue an utterance from the listener."""
+        """Queue an utterance from the listener; its sound waits for it, if it is to be kept."""
         began = None if started_at is None else started_at - self._origin
-        self._queue.put(ev.HeardReply(self.stamp(), item_id, heard, began, seat))
+        stamp = self.stamp()
+        if self._keeps_sound and sound is not None:
+            self._sounds[stamp.seq] = sound
+        self._queue.put(ev.HeardReply(stamp, item_id, heard, began, seat))
 
     def on_speech(self) -> None:
         """Queue the news that a person has begun to speak."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import queue
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from callout.app.running.inbox import EarsGone, Inbox, InputEnded, Message, Resized, Typing
 from callout.app.running.machines import Machine
@@ -12,9 +12,13 @@ from callout.app.running.session_parts import Parts
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.records import JournalRecord
+from callout.core.conversation.spoken_records import spoken_number
 from callout.core.model.verdict import Verdict
 from callout.core.sentences import session as sentences
 from callout.ports.journal import JournalUnwritable
+
+if TYPE_CHECKING:
+    from callout.ports.hearing import Samples
 
 RETRY_S = 2.0
 """Pause after a record could not be stored, before time alone triggers another attempt."""
@@ -38,7 +42,7 @@ class Runner(Inbox, Generic[S]):
     def __init__(
         self, state: S, parts: Parts, machine: Machine[S], *, safety: str, offset: float = 0.0
     ) -> None:
-        super().__init__(parts.clock, offset)
+        super().__init__(parts.clock, offset, keeps_sound=bool(parts.sounds.said))
         self.state = state
         self._machine = machine
         self._parts = parts
@@ -71,7 +75,7 @@ class Runner(Inbox, Generic[S]):
         parts = self._parts
         state, effects = self._machine.step(self.state, first)
         parts.journal.append(_records_among(effects))
-        parts.view.open(self._safety)
+        parts.view.open(f"{self._safety} {parts.sounds.said}".rstrip())
         parts.speech.start(self)
         parts.state.start(self)
         parts.keys.start(self)
@@ -130,14 +134,26 @@ class Runner(Inbox, Generic[S]):
 
     def _step(self, event: ev.Event) -> None:
         state, effects = self._machine.step(self.state, event)
+        records, sound = _records_among(effects), self._sounds.pop(event.stamp.seq, None)
         try:
-            self._parts.journal.append(_records_among(effects))
+            self._parts.journal.append(records)
         except JournalUnwritable as error:
             self._not_kept(event, error)
             return
         self._tell_of_journal()
         self.state = state
         self._perform(effects)
+        if sound is not None:
+            self._keep_sound(records, sound)
+
+    def _keep_sound(self, records: Sequence[JournalRecord], sound: Samples) -> None:
+        """Keep what was heard beside the record of it; talk without a record is not kept."""
+        parts, number = self._parts, spoken_number(records)
+        said = parts.sounds.keep(parts.journal.latest, number, sound) if number else ""
+        if said and self._summary is None:
+            self._queue.put(ev.AdapterFailed(self.stamp(), "recording", said))
+        elif said:
+            parts.view.notice(said)
 
     def _tell_of_journal(self) -> None:
         said = self._parts.journal.news()

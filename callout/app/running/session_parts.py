@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from callout.app.running.speech import Speech
 from callout.app.running.tones import NoTones, Tones
@@ -11,6 +12,7 @@ from callout.ports.clock import Clock
 from callout.ports.journal import Journal
 from callout.ports.keys import Keys
 from callout.ports.listening import Listener
+from callout.ports.sounds import SoundStore
 from callout.ports.state import StateSource
 from callout.ports.view import View
 
@@ -54,6 +56,16 @@ class NoState:
         """Nothing to stop."""
 
 
+class NoSounds:
+    """The sound of replies is not kept."""
+
+    said = ""
+
+    def keep(self, journal: Path, seq: int, sound: object) -> str:
+        """Nothing is kept."""
+        return ""
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
     """The adapters of one session."""
@@ -66,3 +78,4 @@ class Parts:
     listener: Listener
     tones: Tones = field(default_factory=NoTones)
     state: StateSource = field(default_factory=NoState)
+    sounds: SoundStore = field(default_factory=NoSounds)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from callout import __version__
 from callout.app.listening.crew_voices import crew_voices
-from callout.app.running.session_parts import Deaf, NoState, Parts
+from callout.app.running.session_parts import Deaf, NoSounds, NoState, Parts
 from callout.app.running.shared_view import combined_view, keys_beside
 from callout.app.running.speech import Speech, nothing_ahead
 from callout.app.running.tones import NoTones, Tones
@@ -24,6 +24,7 @@ from callout.core.model.commands import CommandTable
 from callout.core.planning.plan_inputs import Setting
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.fact_phrases import statement_phrases
+from callout.journal.sound_files import SoundFiles
 from callout.ports.journal import Journal
 from callout.ports.keys import Keys
 from callout.ports.listening import Listener
@@ -55,6 +56,7 @@ def about_this(parts: Parts, settings: Settings) -> dict[str, str]:
         "hearing": parts.listener.name or "keyboard",
         "platform": sys.platform,
         **({"crew": settings.crew_name} if settings.crew_name else {}),
+        **({"sound": "kept"} if parts.sounds.said else {}),
     }
 
 
@@ -98,6 +100,7 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
         listener=listener,
         tones=_choose_tones(settings, speaker),
         state=wishes.state_source or NoState(),
+        sounds=SoundFiles() if settings.keep_sound and listener.name else NoSounds(),
     )
     return context, parts
 

@@ -103,6 +103,8 @@ class Wishes:
     """Its source, once it is open."""
     watch: bool = False
     """Keep watching after a list."""
+    keep_sound: bool | None = None
+    """Keep the sound of replies; None: the setting."""
 
 
 def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
@@ -115,4 +117,5 @@ def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
     )
     if wishes.crew_challenges:
         pacing = replace(pacing, challenger=Challenger.PERSON)
-    return replace(settings, pacing=pacing)
+    keeps = settings.keep_sound if wishes.keep_sound is None else wishes.keep_sound
+    return replace(settings, pacing=pacing, keep_sound=keeps)

@@ -97,6 +97,7 @@ KEYS: dict[str, SettingKey] = {
     ),
     "hearing.microphone": SettingKey("", "microphone", str, sentences.HEARING_MICROPHONE),
     "hearing.voice": SettingKey("", "own_voice", str, sentences.HEARING_VOICE),
+    "hearing.keep_sound": SettingKey("", "keep_sound", bool, sentences.HEARING_KEEP_SOUND),
     "crew.left": SettingKey("", "left_voice", str, sentences.CREW_LEFT),
     "crew.right": SettingKey("", "right_voice", str, sentences.CREW_RIGHT),
     "voice.speak": SettingKey("voice", "speak", bool, sentences.VOICE_SPEAK),

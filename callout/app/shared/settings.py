@@ -55,6 +55,8 @@ class Settings:
     microphone: str = ""
     talk_over: bool = False
     """Without a headset, listen while the built-in voice speaks."""
+    keep_sound: bool = False
+    """Keep the sound of replies beside the journal."""
     own_voice: str = ""
     """Name of the enrolled voice that replies; empty: none."""
     lacks: str = ""

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.replay import apply_record
 from callout.core.checklist_run.state import Progress
 from callout.core.conversation import records as c
+from callout.core.conversation.spoken_records import is_spoken
 from callout.core.debrief.replies import reply_of
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Verdict
@@ -29,6 +30,8 @@ class Step:
     """The tool, the crew or a seat, or the aircraft."""
     what: str
     slip: bool = False
+    heard: int = 0
+    """Number of the record of what was said aloud here; its sound may have been kept. 0: none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +59,9 @@ def moments_of(records: Sequence[c.JournalRecord]) -> tuple[Moment, ...]:
         here = progress.item.id if progress.item else ""
         progress = apply_record(progress, record)
         where = getattr(record, "item_id", here) or here
-        steps = (Step(record.at - began, record.utc, *told) for told in _told(record, progress))
+        steps = [Step(record.at - began, record.utc, *told) for told in _told(record, progress)]
+        if steps and is_spoken(record):
+            steps[0] = replace(steps[0], heard=record.seq)
         seen.setdefault(where, _Seen()).steps.extend(steps)
     found = []
     for item in progress.plan.items:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from pathlib import PurePath
 
 from callout.core.checklist_run.causes import NOT_SET, Ending
 from callout.core.checklist_run.state import ItemOutcome
@@ -86,6 +87,8 @@ class Debrief:
     advice: tuple[Advice, ...]
     moments: tuple[Moment, ...] = ()
     """Items where something went wrong, for a closer look."""
+    sounds: Mapping[int, PurePath] = field(default_factory=dict)
+    """Kept replies, by the number of their record."""
 
     @property
     def asked(self) -> tuple[Looked, ...]:

@@ -6,7 +6,22 @@ CALLOUT = "callout"
 CREW = "crew"
 AIRCRAFT = "aircraft"
 LISTENED_FOR = "The right reply"
-SOUND_NOT_KEPT = "Sessions do not keep their sound, so you see only the words."
+SOUND_NOT_KEPT = "The sound of this session was not kept, so you see only the words."
+SOUND_TO_PLAY = "Play a reply to hear what was heard."
+SOUND_ELSEWHERE = (
+    "The replies were kept as sound, but they are not in this report, so that nobody's voice "
+    "travels with it."
+)
+
+
+def to_play(session: str, number: int) -> str:
+    return f"callout replay {session} --play {number}"
+
+
+def play_label(who: str, clock: str) -> str:
+    return f"The reply at {clock}, {who}, as it was heard"
+
+
 WHY = {
     "mismatch": "asked again after a wrong reply",
     "unclear": "asked again, not understood",

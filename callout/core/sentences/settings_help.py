@@ -39,6 +39,11 @@ HEARING_MICROPHONE = "Name of the microphone; `callout devices` lists them."
 
 HEARING_VOICE = "Your voice profile from `callout mic --enrol`."
 
+HEARING_KEEP_SOUND = (
+    "Keep the sound of each reply beside the journal, on this machine, readable by you alone, "
+    "so that a debrief can play it; forgetting a session removes it."
+)
+
 CREW_LEFT = "Voice profile of the person in the left seat."
 
 CREW_RIGHT = "Voice profile of the person in the right seat."

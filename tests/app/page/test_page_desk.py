@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from callout.app.page.looking_back import LookingBack
 from callout.app.page.opening import OpenPage, PageWish
+from callout.bench.year import make_year
+from callout.core.debrief.moments import moments_of
+from callout.journal.jsonl_reader import read_journal
+from callout.journal.sound_files import SoundFiles, kept_sounds
+from callout.web.documents import Documents
 from tests.web.live_kit import LIST
 
 OUTSIDE = ("../secret.yaml", "own/../../secret.yaml", "/etc/passwd", "shipped/../x.yaml", "")
@@ -62,6 +70,29 @@ def test_a_session_is_run_kept_and_looked_back_on(opened: OpenPage, tmp_path: Pa
     (journal,) = (tmp_path / "journals").glob("*.jsonl")
     assert ask(opened, "sessions")["sessions"][0]["id"] == journal.stem
     assert "Line-up" in ask(opened, "debrief", session=journal.stem)["lines"][0]
+
+
+def test_a_debrief_on_the_page_plays_the_kept_replies_of_its_session(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The sound is in the document, which may load nothing; another session's is not."""
+    folder = tmp_path / "journals"
+    monkeypatch.setenv("CALLOUT_JOURNAL_DIR", str(folder))
+    monkeypatch.setenv("CALLOUT_SETTINGS", str(tmp_path / "settings.toml"))
+    make_year(folder, seed=3, sessions=12, names=("Ada",))
+    slips = {p: moments_of(read_journal(p).records) for p in sorted(folder.glob("*.jsonl"))}
+    journal, other = [path for path, moments in slips.items() if moments][:2]
+    steps = [step for moment in slips[journal] for step in moment.steps if step.heard]
+    for at, path in ((1, journal), (2, other)):
+        SoundFiles().keep(path, steps[0].heard, np.full(400, at, np.int16))
+    documents = Documents()
+    page = LookingBack(documents).handlers()["debrief"]({"session": journal.stem})["page"]
+    shown = (documents.find(page) or b"").decode()
+    assert shown.count("<audio controls") == 1
+    (path,) = kept_sounds(journal).values()
+    assert base64.b64encode(path.read_bytes()).decode() in shown
+    (path,) = kept_sounds(other).values()
+    assert base64.b64encode(path.read_bytes()).decode() not in shown
 
 
 def test_nothing_to_debrief_or_to_go_on_with_is_a_sentence(opened: OpenPage) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -20,7 +21,9 @@ from callout.core.checklist_run.summary import Summary
 from callout.core.conversation import events as ev
 from callout.core.conversation import records as c
 from callout.core.conversation.pacing import Pacing
+from callout.core.model.utterance import ReplySource
 from callout.core.model.verdict import Verdict
+from callout.ports.hearing import Samples
 from callout.ports.journal import JournalUnwritable
 from callout.ports.keys import KeySink
 from callout.ports.listening import Listener
@@ -63,7 +66,13 @@ class Bench:
             heard is not None,
             self.listener.name,
         )
-        self.runner = Runner(SessionState(context), self.parts, LIST, safety="Training only.")
+        self.context = context
+        self.build()
+
+    def build(self) -> None:
+        """Make the runner, of the parts as they are now."""
+        state = SessionState(self.context)
+        self.runner = Runner(state, self.parts, LIST, safety="Training only.")
 
     def run(self) -> Summary:
         return self.runner.run(lambda stamp: ev.Started(stamp, "s", plan()))
@@ -218,3 +227,50 @@ def test_a_journal_that_was_removed_is_kept_and_shown() -> None:
 def _moved(bench: Bench, sink: KeySink) -> None:
     bench.journal.moved = "It was removed."
     sink.on_line("pump", RIGHT[1])
+
+
+class NotingSounds:
+    """Notes which sounds it is to keep; gives up at once if told to."""
+
+    said = "Sound is kept."
+
+    def __init__(self, log: Log, failure: str = "") -> None:
+        self.log, self.failure = log, failure
+
+    def keep(self, journal: Path, seq: int, sound: Samples) -> str:
+        self.log.add("sound", (str(journal), seq, len(sound)))
+        said, self.failure = self.failure, ""
+        return said
+
+
+def test_the_sound_of_a_reply_is_kept_after_its_record_and_under_its_number() -> None:
+    bench = Bench(RIGHT[2:], heard=["off", "on", "on"])
+    bench.parts = replace(bench.parts, sounds=NotingSounds(bench.log))
+    bench.build()
+    bench.run()
+    told = bench.log.of("sound")
+    replied = [one for one in bench.journal.records if isinstance(one, r.Replied)]
+    spoken = [one for one in replied if one.utterance.source is ReplySource.VOICE]
+    assert told == [("memory.jsonl", one.seq, len(one.utterance.text)) for one in spoken]
+    for number, (kind, what) in enumerate(bench.log.entries):
+        if kind == "sound":
+            before = [w.seq for k, w in bench.log.entries[:number] if k == "kept"]
+            assert what[1] in before, "journal first"
+    assert bench.log.of("safety") == ["Training only. Sound is kept."]
+
+
+def test_a_sound_that_cannot_be_kept_is_told_and_journaled_once() -> None:
+    bench = Bench(RIGHT[2:], heard=["on", "on"])
+    bench.parts = replace(bench.parts, sounds=NotingSounds(bench.log, "No room for sound."))
+    bench.build()
+    summary = bench.run()
+    assert summary.ending is Ending.COMPLETED
+    failed = [one for one in bench.journal.records if isinstance(one, c.Failed)]
+    assert [(one.part, one.message) for one in failed] == [("recording", "No room for sound.")]
+
+
+def test_nobody_asked_so_no_sound_is_held() -> None:
+    bench = Bench(RIGHT[2:], heard=["on", "on"])
+    bench.run()
+    assert bench.log.of("sound") == []
+    assert not bench.runner._sounds

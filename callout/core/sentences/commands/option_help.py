@@ -10,6 +10,11 @@ ENGINE = "Recogniser to use."
 
 REPLIES = "Recording, or folder of recordings, to use instead of the microphone; may repeat."
 
+KEEP_SOUND = (
+    "Keep the sound of each reply beside the journal, for the debrief; nobody else can read it "
+    "and it stays on this machine [default: as set, usually not]."
+)
+
 VOICE = "Read challenges aloud, or only show them."
 
 REVEAL = (

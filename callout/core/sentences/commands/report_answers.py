@@ -36,6 +36,10 @@ def parquet_files_written(folder: PurePath, count: int) -> str:
     return f"{folder}: {count} Parquet files written."
 
 
+JOURNALS_STAY = "The journals stay."
+
+NO_SLIP = "Nothing went wrong at any item of this session."
+
 NOT_SEARCHED = (
     "Not searched: other encodings; parts of a name, or its parts in another order; "
     "packed archives; recogniser models; settings other than the crew table."

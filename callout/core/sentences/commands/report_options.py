@@ -114,6 +114,17 @@ QUERY_WORKERS = "Number of processes for the report (needs Parquet files)."
 
 QUERY_SCHEDULER = "Let the workers of this cluster do it."
 
+FORGET_ONLY_SOUND = "Delete only the kept sound of replies; the journals stay."
+
+DEBRIEF_WITH_SOUND = (
+    "Put the kept sound of slips into the HTML report: whoever gets the file can hear them, and "
+    "`callout forget` does not find copies elsewhere."
+)
+
+REPLAY_SLIPS = "Only the items where something went wrong, step by step."
+
+REPLAY_PLAY = "Play the kept sound of this record; may repeat."
+
 TRENDS_PERSON = "Only sessions of this crew name."
 
 TRENDS_AIRCRAFT = "Only aircraft with this in their name."
