@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from callout.app.authoring.photo_dots import LEADER_TEXT, dot_rows, without_dots
 from callout.app.authoring.photo_shape import (
     even_light,
     flat_picture,
-    level_strokes,
     sized_picture,
     turned_picture,
 )
+from callout.app.authoring.photo_strokes import level_strokes
 from callout.core.authoring.levelling import Piece, levelled_pieces
 from callout.core.authoring.page import Box, Page, Word
 from callout.core.sentences import authoring as say
@@ -98,14 +99,15 @@ class PhotoReader:
         """Return the page in ``picture``, and the picture to which its positions refer."""
         picture = sized_picture(flat_picture(sized_picture(picture)))
         picture, pieces = self._upright(picture)
+        bare = without_dots(picture, dot_rows(picture)[1])
         height, width = picture.shape[:2]
         straight, move = levelled_pieces(pieces)
         words = tuple(word for piece in straight for word in piece.words)
-        letter = float(np.median([w.box.height for w in words])) if words else 20.0
-        strokes = tuple(
-            move(Box(*found)) for found in level_strokes(even_light(picture), letter * 0.8)
-        )
-        return Page(number, float(width), float(height), words, strokes), picture
+        heights = [w.box.height for w in words if w.text != LEADER_TEXT]
+        letter = float(np.median(heights)) if heights else 20.0
+        found = level_strokes(even_light(bare), letter * 0.8)
+        strokes, faint = (tuple(move(Box(*s)) for s in part) for part in (found.drawn, found.faint))
+        return Page(number, float(width), float(height), words, strokes, faint=faint), picture
 
     def _upright(self, picture: Picture) -> tuple[Picture, list[Piece]]:
         pieces = self._pieces(picture)
@@ -120,6 +122,11 @@ class PhotoReader:
         return picture, pieces
 
     def _pieces(self, picture: Picture) -> list[Piece]:
+        leaders, mask = dot_rows(picture)
+        read = self._read_pieces(without_dots(picture, mask))
+        return [*read, *(row.as_piece() for row in leaders)]
+
+    def _read_pieces(self, picture: Picture) -> list[Piece]:
         found = self._engine(picture[:, :, ::-1], use_cls=False)
         if found.boxes is None:
             return []
@@ -163,6 +170,8 @@ def _mostly_tall(pieces: list[Piece]) -> bool:
 
 
 def _sureness(pieces: list[Piece]) -> float:
-    letters = [(p.score, sum(len(w.text) for w in p.words)) for p in pieces]
+    letters = [
+        (p.score, sum(len(w.text) for w in p.words if w.text != LEADER_TEXT)) for p in pieces
+    ]
     whole = sum(count for _, count in letters)
     return sum(score * count for score, count in letters) / whole if whole else 0.0

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.guesses import Blank, Doubt, Guess, Reading, confirmed_guess, with_guess
 from callout.core.authoring.quantities import blank_of
 from callout.core.authoring.responses import small_letters, understand_response
@@ -39,15 +40,16 @@ def questions_of(guess: Guess) -> tuple[Question, ...]:
 def _question_of(guess: Guess, doubt: Doubt) -> Question:
     reply = " / ".join(guess.item.responses)
     match doubt:
-        case Doubt.NO_RESPONSE:
-            return Question(doubt, say.ASK_REPLY)
+        case Doubt.NO_RESPONSE | Doubt.AS_REQUIRED:
+            asked = say.ASK_REPLY if doubt is Doubt.NO_RESPONSE else say.ASK_POSITIONS
+            return Question(doubt, asked)
         case Doubt.BLANK:
             kinds = tuple(kind.value for kind in ValueKind)
             return Question(doubt, say.ASK_BLANK, kinds, ValueKind.NUMBER.value)
         case Doubt.LINE:
             return Question(doubt, say.ASK_LINE, ("yes", "no"))
-        case Doubt.AS_REQUIRED:
-            return Question(doubt, say.ASK_POSITIONS)
+        case Doubt.HOLE:
+            return Question(doubt, say.ASK_HOLE, usual=_as_printed(guess))
         case Doubt.SLASH:
             usual = "either" if len(guess.item.responses) > 1 else "both"
             return Question(doubt, say.ask_slash(guess.raw), ("both", "either"), usual)
@@ -118,8 +120,8 @@ def _chosen(words: str, choices: tuple[str, ...]) -> str:
 def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
     item = guess.item
     match doubt:
-        case Doubt.NO_RESPONSE | Doubt.RANGE | Doubt.TWO_PARTS:
-            if words == " / ".join(item.responses):
+        case Doubt.NO_RESPONSE | Doubt.RANGE | Doubt.TWO_PARTS | Doubt.HOLE:
+            if words in (" / ".join(item.responses), _as_printed(guess)):
                 return guess
             meant = understand_response(words, item.challenge, rivals)
             made = replace(item, responses=meant.replies, as_required=meant.as_required)
@@ -137,6 +139,11 @@ def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
             return _reworded(guess, words, rivals)
         case Doubt.SEAT:
             return replace(guess, item=replace(item, who=words))
+
+
+def _as_printed(guess: Guess) -> str:
+    """Return the replies with ____ for each value."""
+    return re.sub(r"\{[^{}]*\}", BLANK, " / ".join(guess.item.responses))
 
 
 def _with_kind(blank: Blank, kind: str) -> Blank:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from statistics import median
 from typing import Final
 
@@ -13,6 +13,9 @@ _SHORTEST, _LONGEST = 1.4, 14.0
 """Length of a blank, in letter heights: anything shorter is a dash, anything longer divides a
 table.
 """
+_LONGEST_BESIDE_LINES: Final = 8.0
+"""The same where lines lead from challenge to response."""
+_FEWEST_LINES: Final = 3
 _TICK: Final = 1.5
 """A frame up to this wide is a tick box."""
 
@@ -25,16 +28,36 @@ def letter_height(words: tuple[Word, ...]) -> float:
 def blank_words(page: Page) -> Iterator[Word]:
     """Yield a blank for each stroke and frame of ``page`` that a value is written on or in."""
     em = letter_height(page.words)
-    for stroke in page.strokes:
-        level = stroke.height < 0.35 * em
-        if level and _SHORTEST * em <= stroke.width <= _LONGEST * em and _is_free(stroke, page, em):
-            top = stroke.bottom - em
-            yield Word(BLANK, Box(stroke.left, top, stroke.right, stroke.bottom))
+    for stroke in written_on(page, page.strokes, em):
+        top = stroke.bottom - em
+        yield Word(BLANK, Box(stroke.left, top, stroke.right, stroke.bottom))
     for frame in page.frames:
         wide = _TICK * em < frame.width <= _LONGEST * em
         if wide and 0.6 * em < frame.height < 2.6 * em and not _holds_words(frame, page):
             middle = frame.middle
             yield Word(BLANK, Box(frame.left, middle - em / 2, frame.right, middle + em / 2))
+
+
+def written_on(page: Page, strokes: Iterable[Box], em: float) -> Iterator[Box]:
+    """Yield those of ``strokes`` that are as long as a blank and have a line of their own."""
+    longest = (_LONGEST_BESIDE_LINES if _has_lines(page, em) else _LONGEST) * em
+    for stroke in strokes:
+        level = stroke.height < 0.35 * em
+        if level and _SHORTEST * em <= stroke.width <= longest and _is_free(stroke, page, em):
+            yield stroke
+
+
+def _has_lines(page: Page, em: float) -> bool:
+    """Say whether lines rather than dots lead from challenge to response on this page."""
+    long = (s for s in page.strokes if s.height < 0.35 * em and s.width > _LONGEST * em)
+    return sum(_is_between(s, page, em) for s in long) >= _FEWEST_LINES
+
+
+def _is_between(stroke: Box, page: Page, em: float) -> bool:
+    level = [w.box for w in page.words if w.box.top < stroke.middle < w.box.bottom + 0.4 * em]
+    return any(0 <= stroke.left - b.right + em / 2 < 2 * em for b in level) and any(
+        0 <= b.left - stroke.right + em / 2 < 2 * em for b in level
+    )
 
 
 def _is_free(stroke: Box, page: Page, em: float) -> bool:
@@ -56,9 +79,9 @@ def _goes_on(stroke: Box, other: Box, em: float) -> bool:
     """Say whether ``other`` touches an end of ``stroke``: together they form a table or a frame."""
     if other == stroke:
         return False
-    near = 0.3 * em
-    level = abs(other.middle - stroke.middle) < near / 2 and (
-        abs(other.left - stroke.right) < near or abs(other.right - stroke.left) < near
+    near, touching = 0.3 * em, 0.15 * em
+    level = abs(other.middle - stroke.middle) < touching and (
+        abs(other.left - stroke.right) < touching or abs(other.right - stroke.left) < touching
     )
     upright = other.height > em and (
         other.top - near < stroke.middle < other.bottom + near

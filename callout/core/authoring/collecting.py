@@ -14,6 +14,7 @@ from callout.core.authoring.quantities import asks_for_value
 from callout.core.authoring.responses import (
     AS_REQUIRED,
     Understood,
+    is_label_alone,
     is_value_lost,
     understand_response,
 )
@@ -175,7 +176,9 @@ class Collector:
             doubts.append(Doubt.SEAT)
         if parts.get("more"):
             doubts.append(Doubt.TWO_PARTS)
-        if row.origin.box and is_value_lost(challenge, meant) and _is_photo(row):
+        if row.hole or (_is_photo(row) and is_label_alone(told.text, meant)):
+            doubts.append(Doubt.HOLE)
+        elif _is_photo(row) and is_value_lost(challenge, meant):
             doubts.append(Doubt.LINE)
         if min(cell.sure for cell in row.cells) < _LEAST_SURE:
             doubts.append(Doubt.LETTERS)
@@ -217,7 +220,7 @@ class Collector:
 
 def _is_photo(row: Row) -> bool:
     """Say whether a line came from a picture, in which a faint blank may be missed."""
-    return min(cell.sure for cell in row.cells) < 1.0
+    return row.origin.box is not None and min(cell.sure for cell in row.cells) < 1.0
 
 
 def _is_ranked(mark: str) -> bool:

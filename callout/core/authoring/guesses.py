@@ -18,6 +18,8 @@ class Doubt(Enum):
     """A value is written in; the page does not say which."""
     LINE = "line"
     """A run of underscores: a value to write in, or a leader."""
+    HOLE = "hole"
+    """Room that no letter explains: a blank may have been missed."""
     AS_REQUIRED = "as-required"
     """The page does not say which positions are possible."""
     SLASH = "slash"

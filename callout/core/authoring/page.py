@@ -63,6 +63,8 @@ class Page:
     """Thin horizontal or vertical lines: to write on, or dividing a table."""
     frames: tuple[Box, ...] = ()
     """Small empty rectangles: to write in, or to tick."""
+    faint: tuple[Box, ...] = ()
+    """Level strokes of a photograph that can hardly be seen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,3 +115,5 @@ class Row:
     """True: only a run of underscores lies between its first two cells."""
     heading: bool = False
     """True: the source itself marks it as a heading."""
+    hole: bool = False
+    """True: it leaves room that no letter explains, where a blank may have been missed."""

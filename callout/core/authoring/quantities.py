@@ -30,8 +30,8 @@ _UNITS: Final[Mapping[str, tuple[str, str]]] = {
     "mhz": ("frequency", "MHz"), "khz": ("frequency", "kHz"), "rpm": ("number", "rpm"),
     "fpm": ("number", "fpm"), "ft/min": ("number", "fpm"), "m": ("number", "m"),
     "nm": ("number", "NM"), "volts": ("number", "V"), "v": ("number", "V"), "amps": ("number", "A"),
-    "hrs": ("number", "h"), "min": ("number", "min"), "units": ("number", "units"),
-    "utc": ("time", ""), "z": ("time", ""),
+    "h": ("number", "h"), "hrs": ("number", "h"), "min": ("number", "min"),
+    "units": ("number", "units"), "utc": ("time", ""), "z": ("time", ""),
 }  # fmt: skip
 """Units as cards print them (ICAO Annex 5 and common practice) -> kind of number, unit."""
 _UNIT: Final = re.compile(
@@ -86,7 +86,7 @@ def _is_control(challenge: str) -> bool:
     return last in _CONTROLS
 
 
-_SHORT_UNITS: Final = frozenset({"l", "v", "z", "min", "deg", "units", "m", "%"})
+_SHORT_UNITS: Final = frozenset({"l", "v", "z", "h", "min", "deg", "units", "m", "%"})
 """Units that, alone, may be a position instead: "L", "MIN"."""
 
 

@@ -127,7 +127,7 @@ class _Reader:
         """Decide what a single cell is, now that the next row is known."""
         self.in_note = False
         text = row.cells[0].text.strip()
-        if row.bullet:
+        if row.bullet or (row.hole and not _looks_heading(row)):
             self.out.item(row, {"challenge": row.cells[0].text})
             return
         bare = _CONTINUED.sub("", clean_markdown(text.rstrip(":")))

@@ -42,6 +42,9 @@ _ACTS: Final = frozenset({
     "updated", "selected", "programmed", "inserted",
 })  # fmt: skip
 """Things done or seen, which can be true alongside another state. Common practice."""
+_LABELS: Final = re.compile(
+    r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
+)
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
 )
@@ -92,6 +95,13 @@ def is_value_lost(challenge: str, meant: Understood) -> bool:
     told = any(c.isdigit() for reply in meant.replies for c in reply)
     seen_to = bool(words) and all(word in _ACTS for word in words)
     return seen_to and not told and not meant.blanks and asks_for_value(challenge)
+
+
+def is_label_alone(text: str, meant: Understood) -> bool:
+    """Say whether a reply names values and has room for none: "V1 VR"."""
+    names = len(meant.blanks) + sum(c.isdigit() for c in re.sub(r"[A-Za-z]\d", "", text))
+    words = _LABELS.sub(" ", f" {text} ")
+    return not names and words != f" {text} " and not re.search(r"[^\W_]", words)
 
 
 def _with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:

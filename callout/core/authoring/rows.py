@@ -8,6 +8,7 @@ from statistics import median
 
 from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, read_regions
+from callout.core.authoring.holes import lines_with_holes
 from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
 from callout.core.authoring.page import Cell, Origin, Page, Row
 from callout.core.authoring.ruled import joined_cells, ruled_bands
@@ -50,6 +51,7 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
     edges = common_edges(lines, em)
     left = min(line.box.left for line in lines)
     room = max(line.box.right for line in lines) - left
+    holes = {id(lines[at]) for at in lines_with_holes(lines, page, em)}
     last = 0.0
     number = before
     for band in ruled_bands(lines, page, em):
@@ -75,6 +77,7 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
             leader=any(led for _, led in made),
             banner=region.banner,
             room=room / em,
+            hole=any(id(line) in holes for line in band),
         )
         yield divided_row(row)
 

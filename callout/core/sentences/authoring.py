@@ -93,6 +93,10 @@ def table_unreadable(error: Exception) -> str:
 ASK_REPLY = "What is the right reply?"
 ASK_BLANK = "The card leaves a blank. What kind of value is written there?"
 ASK_LINE = "Is a value written on the line, or does the line only lead to the reply (no)?"
+ASK_HOLE = (
+    "There seems to be a blank here. Write the reply with ____ for each value; "
+    "leave it empty if there is none."
+)
 ASK_POSITIONS = "Which positions can it have? For example: on / off."
 ASK_SEAT = "Whose mark is this?"
 ASK_RANGE = "The card gives a range. Which reply counts? Leave empty to keep the range."

@@ -1,0 +1,107 @@
+"""Level strokes in a photograph, which may be blanks to write on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from callout.app.authoring.photo_shape import Picture
+
+Stroke = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
+_MOST_UNEVEN: Final = 0.5
+"""Share of its darkness that a stroke may lose between two points; dots lose more."""
+_LEAST_DARK: Final = 0.4
+"""Share of the darkness of letters; dots blurred into a line are fainter."""
+_FAINT_UNEVEN: Final = 0.8
+_FAINT_DARK: Final = 0.12
+"""The same for a stroke that may be a blank, and is asked about."""
+_GAP: Final = 0.65
+"""Share of its darkness that is lost where a stroke is interrupted."""
+
+_BOTH_SIDES: Final = 0.6
+"""Share of its darkness that a stroke has towards its lighter side, and has on the other too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strokes:
+    """Those that are drawn through, and those that can hardly be seen."""
+
+    drawn: tuple[Stroke, ...]
+    faint: tuple[Stroke, ...]
+
+
+def level_strokes(picture: Picture, letter: float) -> Strokes:
+    """Return the thin horizontal strokes about as long as a blank.
+
+    ``letter`` is the letter height in pixels. Rows of dots do not count as drawn.
+    """
+    import cv2
+
+    grey = cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY)
+    block = max(15, int(letter * 1.5) | 1)
+    ink = cv2.adaptiveThreshold(
+        grey, 255, cv2.ADAPTIVE_THRESH_MEAN_C, cv2.THRESH_BINARY_INV, block, 8
+    )
+    shortest = max(8, int(letter * 1.1))
+    ink = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, np.ones((1, 3), np.uint8))
+    level = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((1, shortest), np.uint8))
+    level = cv2.dilate(level, np.ones((3, max(3, int(letter * 0.35))), np.uint8))
+    count, _, told, _ = cv2.connectedComponentsWithStats(level)
+    paper, dark = float(np.percentile(grey, 90)), float(np.percentile(grey, 0.5))
+    drawn: list[Stroke] = []
+    faint: list[Stroke] = []
+    for left, top, width, height, _area in told[1:count]:
+        if height - 2 > max(4.0, letter * 0.45):
+            continue
+        for start, end in _unbroken(grey[top : top + height, left : left + width], paper):
+            if end - start < letter * 1.3:
+                continue
+            band = grey[top : top + height, left + start + 2 : left + end - 2]
+            box = (float(left + start), float(top + 1), float(left + end), float(top + height - 1))
+            if _is_stroke(band, paper, dark, _LEAST_DARK, _MOST_UNEVEN):
+                drawn.append(box)
+            elif _is_stroke(band, paper, dark, _FAINT_DARK, _FAINT_UNEVEN) and _has_paper_beside(
+                grey, band, top, top + height, left + start, left + end
+            ):
+                faint.append(box)
+    return Strokes(tuple(drawn), tuple(faint))
+
+
+def _unbroken(band: Any, paper: float) -> Iterator[tuple[int, int]]:
+    """Yield the parts of a stroke between which there is bare paper."""
+    along = band.min(axis=0).astype(float)
+    inked = paper - along > (1 - _GAP) * max(paper - float(np.percentile(along, 25)), 1.0)
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], inked.astype(int), [0]))))
+    parts: list[tuple[int, int]] = []
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        if parts and start - parts[-1][1] < 4:
+            parts[-1] = (parts[-1][0], int(end))
+        else:
+            parts.append((int(start), int(end)))
+    yield from parts
+
+
+def _has_paper_beside(grey: Any, band: Any, top: int, bottom: int, left: int, right: int) -> bool:
+    """Say whether a stroke is darker than what is above and below it: no edge of a shaded row."""
+    dark = float(np.median(band.min(axis=0)))
+    above, below = grey[max(0, top - 4) : top, left:right], grey[bottom : bottom + 4, left:right]
+    if not above.size or not below.size:
+        return False
+    lights = sorted((float(np.median(above)), float(np.median(below))))
+    return lights[0] - dark > _BOTH_SIDES * max(lights[1] - dark, 1.0)
+
+
+def _is_stroke(band: Any, paper: float, ink: float, darkness: float, uneven: float) -> bool:
+    """Say whether a band is a solid line rather than a row of dots."""
+    if not band.size:
+        return False
+    along = band.min(axis=0).astype(float)
+    dark, light = np.percentile(along, 10), np.percentile(along, 80)
+    if paper - dark < darkness * max(paper - ink, 1.0):
+        return False
+    return bool((light - dark) / max(paper - dark, 1.0) < uneven)
