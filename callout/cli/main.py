@@ -6,12 +6,14 @@ import importlib
 import importlib.util
 import pkgutil
 import sys
+import threading
 from typing import Any
 
 import click
 
 import callout.cli
 from callout import __version__
+from callout.app.shared.quick_start import begin_quick_start, end_quick_start
 from callout.app.shared.safety import SAFETY as SAFETY
 from callout.core.sentences import page as sentences
 from callout.core.sentences.commands import answers, option_help
@@ -25,12 +27,27 @@ def _say_that_it_begins() -> None:
         click.echo(answers.GETTING_READY, err=True)
 
 
+def _load_voice_early() -> None:
+    """Load the voice beside everything else, so that the first challenge is heard at once."""
+
+    def load() -> None:
+        from callout.speaking.early import load_voice
+
+        load_voice()
+
+    if sys.stdin.isatty():
+        threading.Thread(target=load, name="early voice", daemon=True).start()
+
+
 class _LazyGroup(click.Group):
     """Loads ``callout.cli.NAME`` only when NAME is used, so that start-up stays short."""
 
     def invoke(self, ctx: click.Context) -> Any:
         with guarded_streams():
-            return super().invoke(ctx)
+            try:
+                return super().invoke(ctx)
+            finally:
+                end_quick_start()
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         names = (m.name for m in pkgutil.iter_modules(callout.cli.__path__))
@@ -48,6 +65,8 @@ class _LazyGroup(click.Group):
             raise click.UsageError(f'There is no command "{args[0]}". {hint}', ctx)
         if args and args[0] in _SLOW_TO_OPEN and not {"-h", "--help"} & set(args):
             _say_that_it_begins()
+            _load_voice_early()
+            begin_quick_start()
         return super().resolve_command(ctx, args)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:

@@ -18,9 +18,16 @@ SOON_SECONDS = 0.3
 """Speech this soon may still be the end of a late challenge, after a stop consonant in it."""
 LAST_WORD_SECONDS = 0.45
 """The end of a challenge that arrives late is heard as a short word ("heat" as "eight")."""
-SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
-"""Lowest confidence in a reply that the tool's voice may have run into: at its beginning, or below
-it with a headset. Chosen with ``callout bench hearing --only own-voice``, see bench/results.
+SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.92
+"""Lowest confidence in a reply that the tool's voice may have run into: at its beginning, or all
+the time. Chosen with ``callout bench hearing --only own-voice`` and ``callout bench voices --only
+over``, see bench/results.
+"""
+SURE_OF_A_REST = 0.98
+REST_AT_S, REST_AFTER_S, REST_SECONDS = 0.02, 0.2, 0.25
+"""Speech that was under way when a person was let through, that begins this long after it, or that
+is this short, may be the rest of a word whose beginning the tool's voice covered: "off" is then
+heard as "on".
 """
 
 
@@ -39,6 +46,7 @@ class Passage:
         self._saying = False
         self._quiet_at = -math.inf
         """When the tool's voice should have died away."""
+        self._let_through_at = 0.0
         self.began = False
         """True if the last block let a person through: what is heard begins there."""
 
@@ -78,6 +86,8 @@ class Passage:
         else:
             blocks = self._past_own(self._over, self._own, block, clock)
         self.began = gated and self._over.open and not was_open
+        if self.began:
+            self._let_through_at = clock
         return blocks
 
     def _past_own(
@@ -115,11 +125,18 @@ class Passage:
 
         after_voice: the tool has spoken since the ear was last armed.
         """
-        if self._over is not None and (self._over.open or self._own is None):
-            return SURE_OVER_VOICE if self._over.open else 0.0
+        if self._over is not None and self._over.open:
+            return SURE_OF_A_REST if self._may_be_a_rest(heard) else SURE_OVER_VOICE
+        if self._over is not None and self._own is None:
+            return 0.0
         since = heard.start - self._quiet_at
         if (self._own is None and not after_voice) or since > SOON_SECONDS:
             return 0.0
         if not self._late.outspoken:
             return math.inf
         return SURE_AT_ONCE if since <= AT_ONCE_SECONDS else 0.0
+
+    def _may_be_a_rest(self, heard: Heard) -> bool:
+        after = heard.start - self._let_through_at
+        whole = REST_AT_S <= after <= REST_AFTER_S
+        return not whole or heard.end - heard.start < REST_SECONDS

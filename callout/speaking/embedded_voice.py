@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from callout.arithmetic import Floats
 from callout.core.sentences import sound_devices as sentences
 from callout.errors import CalloutError, EngineUnavailable
+from callout.speaking.early import shared_renderer
 from callout.speaking.embedded.rendering import FIRST, Renderer, Timbre, sentence_pause
 from callout.speaking.embedded.waveform import RATE
 from callout.speaking.outlets import Outlet, StreamOutlet, found_outlet
@@ -36,7 +37,7 @@ class EmbeddedVoice:
         volume: float = 1.0,
         timbre: Timbre = FIRST,
         outlet: Callable[[], Outlet] = found_outlet,
-        renderer: Callable[[], Renderer] = Renderer.shipped,
+        renderer: Callable[[], Renderer] = shared_renderer,
         start_s: float = _START_S,
     ) -> None:
         self.rate, self.volume, self.timbre = rate, volume, timbre

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from click.testing import CliRunner, Result
 
 from callout.cli import main
 from callout.cli.main import _STARTS, SAFETY, app
+from callout.errors import CalloutError
 
 
 @pytest.fixture
@@ -54,3 +56,9 @@ def test_a_number_that_is_not_there_is_asked_again() -> None:
 def test_every_way_to_begin_is_a_command() -> None:
     commands = app.list_commands(app.make_context("callout", ["--help"], resilient_parsing=True))
     assert {name for _, name, _, _ in _STARTS} <= set(commands)
+
+
+def test_garbage_is_collected_again_after_a_session_that_could_not_begin() -> None:
+    result = CliRunner().invoke(app, ["run", "no-such-list"])
+    assert isinstance(result.exception, CalloutError)
+    assert gc.isenabled()

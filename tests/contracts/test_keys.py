@@ -14,6 +14,7 @@ from callout.app.running.shared_view import BesideKeys, Sharing
 from callout.core.conversation.view_model import Control, ViewModel
 from callout.ports.keys import Keys
 from callout.terminal.keys import LineEditor, TerminalKeys
+from callout.terminal.late_keys import LateKeys
 from callout.terminal.lines import LineKeys
 from callout.web.hub import Hub
 from callout.web.page import PageKeys, PageView
@@ -147,7 +148,11 @@ def test_a_line_is_for_what_was_asked_when_it_was_begun(board: Board) -> None:
     board.keys.close()
 
 
-@pytest.mark.parametrize("keys", [TerminalKeys(("?",)), PageKeys(Hub())], ids=["terminal", "page"])
+@pytest.mark.parametrize(
+    "keys",
+    [TerminalKeys(("?",)), LateKeys(("?",)), PageKeys(Hub())],
+    ids=["terminal", "late", "page"],
+)
 def test_one_that_never_began_can_be_asked_and_closed(keys: Keys) -> None:
     keys.ask("beacon", idle=True)
     keys.taken()

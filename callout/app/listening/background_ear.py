@@ -14,6 +14,10 @@ from callout.errors import CalloutError
 from callout.ports.listening import Listener, ListeningSink
 from callout.ports.played_sound import PlayedSound
 
+VOICE_FIRST_S = 0.3
+"""A microphone's ear begins to open this much later: loaded at the same time, the voice would say
+the first challenge a quarter of a second later, and nobody can reply before it.
+"""
 EarOpener = Callable[[ListeningSink], Listener]
 """Opens source and recogniser for a sink; raises CalloutError with the command that helps."""
 
@@ -29,8 +33,11 @@ class OpeningEar:
     Errors while opening are reported to the sink, and the session continues on the keyboard.
     """
 
-    def __init__(self, name: str, open_ear: EarOpener) -> None:
+    def __init__(self, name: str, open_ear: EarOpener, *, after_s: float = 0.0) -> None:
+        """after_s: how long to wait before opening."""
         self.name = name
+        self._after_s = after_s
+        self._ended = threading.Event()
         self._open_ear = open_ear
         self._lock = threading.Lock()
         self._ear: Listener | None = None
@@ -76,6 +83,7 @@ class OpeningEar:
         """Close the ear; one still being opened closes itself before the program exits."""
         with self._lock:
             first, self._closed = not self._closed, True
+            self._ended.set()
             ear, self._ear = self._ear, None
         if ear:
             ear.close()
@@ -83,6 +91,8 @@ class OpeningEar:
             atexit.register(self._thread.join, LAST_WAIT_S)
 
     def _open(self, sink: ListeningSink) -> None:
+        if self._ended.wait(self._after_s):
+            return
         try:
             ear = self._open_ear(sink)
         except CalloutError as error:
@@ -142,7 +152,7 @@ def microphone_ear(
             source.close()
             raise
 
-    return OpeningEar("microphone", open_ear)
+    return OpeningEar("microphone", open_ear, after_s=VOICE_FIRST_S)
 
 
 def played_ear(places: Sequence[Path], engine: str, *, crew: CrewVoices = NOBODY) -> Listener:

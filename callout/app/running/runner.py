@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 from callout.app.running.inbox import EarsGone, Inbox, InputEnded, Message, Resized, Typing
 from callout.app.running.machines import Machine
 from callout.app.running.session_parts import Parts
+from callout.app.shared.quick_start import end_quick_start
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.records import JournalRecord
@@ -82,6 +83,7 @@ class Runner(Inbox, Generic[S]):
         parts.listener.start(self)
         self.state = state
         self._perform(effects)
+        end_quick_start()
 
     def _invite(self) -> None:
         moment = self._machine.moment(self.state)

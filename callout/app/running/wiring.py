@@ -121,9 +121,9 @@ def _choose_keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
         from callout.terminal.lines import LineKeys
 
         return LineKeys(sys.stdin, single, one_by_one=piped)
-    from callout.terminal.keys import TerminalKeys
+    from callout.terminal.late_keys import LateKeys
 
-    return TerminalKeys(single)
+    return LateKeys(single)
 
 
 def _choose_speaker(

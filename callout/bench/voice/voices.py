@@ -21,6 +21,7 @@ from callout.bench.own_voice_scenes import Way, stage_scene
 from callout.bench.phrases import PHRASES
 from callout.bench.staged import listen_in
 from callout.bench.synth import installed_voices, synthesise
+from callout.bench.voice.first_heard import seconds_to_first_sound, told
 from callout.bench.voice.rooms import ROOMS, Room, echo_left
 from callout.bench.voice.talking_over import own_alone, replies_over
 from callout.core.model.intervals import wilson_interval
@@ -31,8 +32,9 @@ from callout.rates import convert_rate
 from callout.speaking.embedded.rendering import FIRST, SECOND, Renderer, Timbre
 from callout.speaking.embedded.waveform import RATE
 
-PARTS = ("understood", "alone", "echo", "over")
+PARTS = ("understood", "alone", "echo", "over", "first")
 WPM = 180.0
+FIRST_RUNS = 10
 LEVELS = (0.0, -10.0, -20.0)
 """Of the voice at the microphone, in dB relative to a usual reply."""
 EXPECTED = PHRASES[::12]
@@ -95,7 +97,10 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
     alone        the voice late and echoing in a room: is it taken for a reply?
     echo         what is left of it after cancelling, in simulated rooms
     over         cancelled and gated: the voice alone, then people talking over it
+    first        from starting the program to the first sound of a list
     """
+    if only in (None, "first"):
+        click.echo(told(list(seconds_to_first_sound(FIRST_RUNS))))
     renderer, texts = Renderer.shipped(), shipped_challenges()[:most]
     bench = Bench(EmbeddedRecogniser())
     if only in (None, "understood"):

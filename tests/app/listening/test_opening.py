@@ -176,3 +176,19 @@ ear.close()
 """
     done = subprocess.run([sys.executable, "-c", source], capture_output=True, text=True)
     assert (done.returncode, done.stdout, done.stderr) == (0, "opened\n", "")
+
+
+def test_one_closed_while_it_waits_for_the_voice_never_opens() -> None:
+    opened: list[ListeningSink] = []
+
+    def open_ear(sink: ListeningSink) -> Ear:
+        opened.append(sink)
+        return Ear()
+
+    late = OpeningEar("late", open_ear, after_s=60)
+    before = set(threading.enumerate())
+    late.start(Sink())
+    late.close()
+    for thread in set(threading.enumerate()) - before:
+        thread.join(5)
+    assert opened == []
