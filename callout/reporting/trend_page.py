@@ -58,6 +58,7 @@ def trends_page(trends: Trends, safety: str) -> str:
         counted=words.counted_rate,
         change_words=words.change_words,
         fault_words=words.fault_words,
+        powers=list(words.power_lines(trends)),
         lead=list(words.lead_lines(trends)),
         sure=words.sure_words,
         methods=words.METHODS,
@@ -91,7 +92,7 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         said = words.finding_words(finding, apart)
         yield f"- {md_text(finding.person or _NOBODY)}: {md_text(said)}"
     yield from ("",) if trends.findings else (sentences.NOTHING_STANDS_OUT, "")
-    yield from (f"- {md_text(p.person)}: {md_text(p.power)}" for p in trends.persons if p.power)
+    yield from (f"- {md_text(line)}" for line in words.power_lines(trends))
     yield ""
     if trends.faults:
         yield from ("## Repair in the list", "")

@@ -72,8 +72,7 @@ def _finding_lines(trends: Trends) -> Iterator[str]:
         yield f"and {len(trends.findings) - _MOST_FINDINGS} more: see the page (--html FILE)."
     if not trends.findings:
         yield sentences.NOTHING_STANDS_OUT
-    if not several:
-        yield from (person.power for person in trends.persons if person.power)
+    yield from words.power_lines(trends)
 
 
 def _change_lines(trends: Trends) -> Iterator[str]:

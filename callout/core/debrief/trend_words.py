@@ -162,3 +162,14 @@ def period_words(trends: Trends) -> str:
     when = f"{trends.first:%Y-%m-%d} to {trends.last:%Y-%m-%d}"
     count = "1 session" if trends.sessions == 1 else f"{trends.sessions} sessions"
     return f"{count}, {trends.completed} completed, {when} (UTC)"
+
+
+def power_lines(trends: Trends) -> Iterator[str]:
+    """Yield what could have been found, once for all people of whom the same is true."""
+    said: dict[str, list[str]] = {}
+    for person in trends.persons:
+        if person.power:
+            said.setdefault(person.power, []).append(person.person)
+    for power, people in said.items():
+        named = f"{', '.join(people)}: " if len(trends.persons) > 1 else ""
+        yield f"{named}{power}"
