@@ -99,6 +99,7 @@ class PhotoReader:
         """Return the page in ``picture``, and the picture to which its positions refer."""
         picture = sized_picture(flat_picture(sized_picture(picture)))
         picture, pieces = self._upright(picture)
+        pieces = [p for p in pieces if not _is_on_its_side(p)]
         bare = without_dots(picture, dot_rows(picture)[1])
         height, width = picture.shape[:2]
         straight, move = levelled_pieces(pieces)
@@ -167,6 +168,12 @@ def _mostly_tall(pieces: list[Piece]) -> bool:
     tall = sum(p.height > 1.6 * p.width for p in pieces)
     wide = sum(p.width > 1.6 * p.height for p in pieces)
     return tall > wide
+
+
+def _is_on_its_side(piece: Piece) -> bool:
+    """Say whether words run up or down the page, as the name of a section beside its items may."""
+    letters = sum(len(word.text) for word in piece.words)
+    return letters > 2 and piece.height > 1.6 * piece.width
 
 
 def _sureness(pieces: list[Piece]) -> float:

@@ -9,7 +9,7 @@ from typing import Final
 from callout.bench.cards.lines import CardText, card_text
 from callout.bench.cards.photographing import Camera, drawn_pdf, take_photo
 from callout.bench.cards.printing import print_card
-from callout.bench.cards.set_lines import set_decks, set_text
+from callout.bench.cards.set_lines import set_decks, set_text, sheet_of
 from callout.bench.cards.set_sheet import Setting
 from callout.bench.cards.setting import set_card
 from callout.bench.cards.sheet import Layout
@@ -156,7 +156,7 @@ class SetCard:
     def made(self) -> tuple[str, bytes]:
         """Return (file ending, file contents)."""
         told = set_decks()[self.deck][self.name]
-        pdf = set_card(self.text(), Setting(**told["set"]))
+        pdf = set_card(self.text(), Setting(**sheet_of(self.deck, self.name)["set"]))
         if "photo" not in told:
             return ".pdf", pdf
         return ".jpg", take_photo(drawn_pdf(pdf), Camera(**told["photo"]), self.seed)
@@ -168,4 +168,5 @@ def _set_deck(deck: str) -> tuple[SetCard, ...]:
 
 DECKS: Final[Mapping[str, Sequence[Card | SetCard]]] = {
     "first": FIRST, "after": AFTER, "third": _set_deck("third"), "fourth": _set_deck("fourth"),
+    "fifth": _set_deck("fifth"),
 }  # fmt: skip

@@ -10,7 +10,7 @@ from callout.bench.cards.set_sheet import COLOURS, Sheet
 
 _INLINE: Final[Mapping[str, str]] = {
     "arrow": " \u2192 ", "endash": " \u2013 ", "equals": " = ", "ellipsis1": "\u2026 ",
-    "hyphens": " --- ", "colon": ": ",
+    "hyphens": " --- ", "colon": ": ", "guillemet": " \u00bb ",
 }  # fmt: skip
 _LEADERS: Final[Mapping[str, str]] = {
     "dots": ".",
@@ -18,8 +18,10 @@ _LEADERS: Final[Mapping[str, str]] = {
     "middots": "\u00b7 ",
     "dashes": "- ",
     "spaced": ". ",
+    "tildes": "~ ",
 }
 _TABLES: Final = ("columns", "grid", "shade", "hlines")
+_ROMAN: Final = ("i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x")
 _TAB: Final = 13.0
 """Millimetres between two tab stops."""
 
@@ -55,6 +57,8 @@ class Items(Sheet):
             self._set_inline(line, _INLINE[between])
         elif between == "tab":
             self._set_tabbed(line)
+        elif between in ("below", "rule"):
+            self._set_apart(line)
         else:
             self._set_led(line, _LEADERS.get(between, ""))
 
@@ -68,7 +72,9 @@ class Items(Sheet):
         return {
             "box": "",
             "bullet": "\u00b7 ",
+            "dash": "- ",
             "number": f"{self.row}. ",
+            "roman": f"{_ROMAN[(self.row - 1) % len(_ROMAN)]}. ",
             "letter": f"{letter}) ",
         }.get(kind, "")
 
@@ -116,11 +122,28 @@ class Items(Sheet):
         self._piece(line.response, self.left + max(stop, 3 * _TAB), self.y)
         self.y += self.line
 
+    def _set_apart(self, line: SetLine) -> None:
+        """Draw the response under the challenge, or beside it behind a vertical rule."""
+        self._piece(self._prefix() + line.text, self.left, self.y)
+        if self.setting.between == "below":
+            self.y += self.line * 0.85
+            self._piece(line.response, self.left + 14, self.y)
+            self.y += self.line * 1.15
+            return
+        middle = self.left + self.width * 0.45
+        self.pdf.line(middle, self.y, middle, self.y + self.line)
+        self._piece(line.response, middle + 3, self.y)
+        self.y += self.line
+
     def _set_led(self, line: SetLine, mark: str) -> None:
         left, right = self.left + self._inset(), self.left + self.width
+        if self.setting.after == "box":
+            side = self.line * 0.5
+            right -= self.line * 1.4
+            self.pdf.rect(right + self.line * 0.8, self.y + self.line * 0.25, side, side)
         text = self._prefix() + line.text
         responses = self.wrapped(line.response, self.width * 0.6)
-        room = self.width * 0.97 - self.measure(responses[0]) - (left - self.left)
+        room = (right - self.left) * 0.97 - self.measure(responses[0]) - (left - self.left)
         for at, part in enumerate(parts := self.wrapped(text, room)):
             self._piece(part, left, self.y)
             if at < len(parts) - 1:

@@ -40,9 +40,15 @@ def set_decks() -> Mapping[str, Mapping[str, Any]]:
     return decks
 
 
+def sheet_of(deck: str, name: str) -> Mapping[str, Any]:
+    """Return the sheet of the card ``name``; a photograph may show the sheet of another card."""
+    told: Mapping[str, Any] = set_decks()[deck][name]
+    return set_decks()[deck][told["of"]] if "of" in told else told
+
+
 def set_text(deck: str, name: str) -> CardText:
     """Return the text of the card ``name``."""
-    lines = tuple(_lines(set_decks()[deck][name]["card"]))
+    lines = tuple(_lines(sheet_of(deck, name)["card"]))
     title = next((line.text for line in lines if line.kind == "title"), "")
     return CardText(title, lines)
 

@@ -31,7 +31,9 @@ class Setting:
     columns: int = 1
     between: str = "dots"
     before: str = ""
-    """What precedes each item: box, bullet, number or letter."""
+    """What precedes each item: box, bullet, dash, number, roman number or letter."""
+    after: str = ""
+    """What follows each item: box."""
     title: str = "large"
     sections: str = "bold"
     notes: str = "plain"

@@ -24,6 +24,10 @@ _IMPRINT: Final = re.compile(
 """What a page says about itself. Common practice."""
 _SMALL, _CLEAR = 0.85, 2.0
 """Letter size of headers and footers relative to the usual one, and the clear space above them."""
+_FAR: Final = 6.0
+"""Clear space above a last line that can only be a footer."""
+_TITLE: Final = 1.2
+"""Height of the letters of a title, relative to those of the header above it."""
 _NUMBER: Final = re.compile(
     r"\W*(\d{1,3}|\d{1,3}\s*(/|of)\s*\d{1,3}|[ivx]{1,4}|[A-Z0-9]{1,3}-\d{1,3})\W*"
 )
@@ -41,7 +45,7 @@ def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[lis
     kept: list[Row] = []
     out: list[Row] = []
     told: set[str] = set()
-    for row in rows:
+    for at, row in enumerate(rows):
         key = _row_key(row)
         again = not _is_item(row) and _at_edge(row, sizes) and pages_with[key] > 1
         if again and row.origin.page == 1 and _may_be_title(row) and key not in told:
@@ -51,7 +55,8 @@ def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[lis
         imprint = not _is_item(row) and _IMPRINT.search(row.origin.text) is not None
         placed = len(row.cells) > 1 and row.origin.box is not None
         imprint = imprint and (not placed or id(row) in outer)
-        small = id(row) in outer and _at_edge(row, sizes) and _is_small(row)
+        after = rows[at + 1] if at + 1 < len(rows) else None
+        small = id(row) in outer and _at_edge(row, sizes) and _stands_apart(row, after)
         (out if again or numbered or imprint or small else kept).append(row)
     return _without_level(kept, out, sizes)
 
@@ -69,9 +74,16 @@ def _outer_rows(rows: Sequence[Row]) -> set[int]:
     return outer
 
 
-def _is_small(row: Row) -> bool:
-    """Say whether a row has small letters and is clear of the row above."""
-    return row.height < _SMALL and row.gap > _CLEAR and not row.leader and not row.bullet
+def _stands_apart(row: Row, after: Row | None) -> bool:
+    """Say whether a row is clear of the row above and has small letters, is far from it, or is in
+    parts above a title.
+    """
+    if row.leader or row.bullet or row.gap <= _CLEAR:
+        return False
+    last = after is None or after.origin.page != row.origin.page
+    above = after is not None and len(after.cells) == 1 and after.height > _TITLE * row.height
+    headed = len(row.cells) > 1 and row.origin.line == 1 and above and not row.line
+    return row.height < _SMALL or (last and row.gap > _FAR) or headed
 
 
 def _without_level(

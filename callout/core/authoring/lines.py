@@ -11,7 +11,7 @@ from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.page import Box, Cell, Word
 
 LEADER: Final = re.compile(
-    r"(?:[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002]\s?){3,}|\u2026{1,}|[-\u2013\u2014=~]{3,}|_{15,}+"
+    r"(?:[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002]\s?){3,}|(?:~\s?){3,}|\u2026{1,}|[-\u2013\u2014=~]{3,}|_{15,}+"
 )
 """Three or more identical marks, which lead the eye from challenge to response."""
 _ONLY_MARKS: Final = re.compile(

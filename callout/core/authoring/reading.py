@@ -11,6 +11,7 @@ from callout.core.authoring.asides import heads_condition, role_of
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.pairs import paired_rows
 from callout.core.authoring.table_heads import head_parts, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 
@@ -33,6 +34,7 @@ def read_rows(
     rows: Sequence[Row], rivals: Mapping[str, frozenset[str]], source: str = ""
 ) -> Reading:
     """Return the reading of ``rows``; ``rivals`` gives the opposites of a word."""
+    rows = paired_rows(rows)
     reader = _Reader(Collector(rivals, source), rows)
     for at, row in enumerate(rows):
         reader.take(row, rows[at + 1] if at + 1 < len(rows) else None)

@@ -45,6 +45,9 @@ _ACTS: Final = frozenset({
 _LABELS: Final = re.compile(
     r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
 )
+_LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b", re.IGNORECASE)
+"""Words that join a value to the one before it."""
+_DIVIDED: Final = re.compile(r"\s*(?:[,;/&+]|\band\b)\s*", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
 )
@@ -130,9 +133,12 @@ def _spelt_label(before: str, number: int) -> str:
     label = LABEL.search(before)
     if label and label[1].casefold() in SIDES:
         before = before[: label.start(1)] + SIDES[label[1].casefold()]
-    if number == 0 or not before or before[0] in ",;":
+    if number == 0:
         return before
-    return ", " + re.sub(r"^(?:[/&+]|and\b)\s*", "", before, flags=re.IGNORECASE)
+    if _LINKS.match(before):
+        return f" {before}"
+    head, _, tail = _DIVIDED.sub("\x00", before).rpartition("\x00")
+    return f" {head.strip()}, {tail.strip()}"
 
 
 def _several_replies(

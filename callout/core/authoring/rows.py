@@ -12,7 +12,7 @@ from callout.core.authoring.holes import lines_with_holes
 from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
 from callout.core.authoring.page import Cell, Origin, Page, Row
 from callout.core.authoring.ruled import joined_cells, ruled_bands
-from callout.core.authoring.splitting import BULLET, split_text, without_leaders
+from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
 
 
 def page_rows(page: Page) -> list[Row]:
@@ -84,6 +84,7 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
 
 def divided_row(row: Row) -> Row:
     """Return ``row`` without bullets and leaders; a single cell is divided at the marks in it."""
+    row = replace(row, cells=tuple(replace(c, text=TICK.sub("", c.text)) for c in row.cells))
     first = row.cells[0]
     bare = BULLET.sub("", first.text)
     bullet = bare != first.text

@@ -9,6 +9,7 @@ from typing import Final
 
 from callout.core.authoring.lines import Line, line_cells
 from callout.core.authoring.page import Cell, Page
+from callout.core.authoring.splitting import BULLET, split_text
 
 _WIDEST_BAND: Final = 4
 """Maximum lines of a row; more are a list in a frame."""
@@ -43,11 +44,18 @@ def _told_band(held: list[Line], rules: Sequence[float], em: float) -> Iterator[
 def _is_one_row(held: Sequence[Line], rules: Sequence[float], em: float) -> bool:
     top, bottom = held[0].box.middle, held[-1].box.middle
     framed = any(rule < top for rule in rules) and any(rule > bottom for rule in rules)
-    full = sum(len(line_cells(line, em)[0]) > 1 for line in held)
+    full = sum(_is_pair(line, em) for line in held)
     touching = all(b.box.top - a.box.bottom < 0.6 * em for a, b in itertools.pairwise(held))
     alike = framed and touching and full <= 1 and len(held) <= _WIDEST_BAND
     remark = any(_REMARK.match(line.words[0].text) for line in held)
     return alike and not remark and not _is_headed(held, em) and not _runs_over(held, em)
+
+
+def _is_pair(line: Line, em: float) -> bool:
+    """Say whether a line is a challenge and a response by itself, or begins with a bullet."""
+    cells = line_cells(line, em)[0]
+    text = " ".join(cell.text for cell in cells)
+    return len(cells) > 1 or BULLET.match(text) is not None or bool(split_text(text).response)
 
 
 def _runs_over(held: Sequence[Line], em: float) -> bool:
