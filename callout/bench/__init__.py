@@ -2,6 +2,7 @@
 
 COMMANDS = {
     "acoustic": "acoustic.train",
+    "average": "acoustic.average",
     "calls": "voice.calls",
     "cards": "cards.cards",
     "check": "check",

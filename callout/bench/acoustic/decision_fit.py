@@ -53,25 +53,32 @@ def _surprise(numbers: Any, opinions: Any, there: Any, said: Any) -> float:
     return float((total - standing[np.arange(len(said)), said]).mean())
 
 
-def logistic_of(x: Any, y: Any, shares: Any, folds: Sequence[int]) -> Fitted:
-    """Return the logistic over all cases, and the chances of each with its fold held out."""
+def logistic_of(
+    x: Any, y: Any, shares: Any, folds: Sequence[int], strength: float = STRENGTH
+) -> Fitted:
+    """Return the logistic over all cases, and the chances of each with its fold held out.
+
+    strength: the smaller, the closer the weights are held to zero.
+    """
     chances, fold_of = np.zeros(len(y)), np.array(folds)
     for fold in np.unique(fold_of):
         kept = fold_of != fold
-        model = _model().fit(x[kept], y[kept], logisticregression__sample_weight=shares[kept])
+        model = _model(strength).fit(
+            x[kept], y[kept], logisticregression__sample_weight=shares[kept]
+        )
         chances[~kept] = model.predict_proba(x[~kept])[:, 1]
-    scaler, logistic = _model().fit(x, y, logisticregression__sample_weight=shares)
+    scaler, logistic = _model(strength).fit(x, y, logisticregression__sample_weight=shares)
     weights = logistic.coef_[0] / scaler.scale_
     bias = float(logistic.intercept_[0] - (weights * scaler.mean_).sum())
     return Fitted(bias, tuple(float(w) for w in weights), chances)
 
 
-def _model() -> Any:
+def _model(strength: float) -> Any:
     from sklearn.linear_model import LogisticRegression
     from sklearn.pipeline import make_pipeline
     from sklearn.preprocessing import StandardScaler
 
-    return make_pipeline(StandardScaler(), LogisticRegression(C=STRENGTH, max_iter=5000))
+    return make_pipeline(StandardScaler(), LogisticRegression(C=strength, max_iter=5000))
 
 
 def wilson(count: int, of: int) -> str:

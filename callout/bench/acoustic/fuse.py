@@ -12,9 +12,9 @@ import multiprocessing
 import os
 import pickle
 import random
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from functools import cache, lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -26,34 +26,25 @@ from callout.bench.acoustic.decision_fit import fitted_mix, logistic_of
 from callout.bench.acoustic.decision_report import (
     Fused,
     HeardUnder,
-    OpinionCase,
     reliability,
     report,
 )
+from callout.bench.acoustic.opinion_cases import by_network, cases_of, decided
 from callout.bench.acoustic.takes import crowd_of, fold_of, listened, takes
 from callout.bench.corpora import CorpusKind, CorpusRecording, framed_recording
 from callout.bench.fitting.fit import DATA, UNDECIDED
 from callout.bench.fitting.fit_examples import longest_utterance
 from callout.bench.hearing import SHARED
-from callout.core.model.candidates import Candidate
 from callout.core.sentences.commands import benches
 from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.acoustic import Acoustic, unpack_weights
 from callout.hearing.embedded.decision import shipped_decision
 from callout.hearing.embedded.evidence import (
     FEATURES,
-    NETWORK,
     PhoneReading,
-    PhraseScore,
-    evidence_features,
-    plain_words,
 )
-from callout.hearing.embedded.joint_decision import LIMITS, JointDecision, more_words
-from callout.hearing.embedded.lexicon import Lexicon
-from callout.hearing.embedded.phrases import Phrase, prepare_phrase
+from callout.hearing.embedded.joint_decision import LIMITS, JointDecision
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
-from callout.hearing.embedded.tokenizer import Tokenizer
-from callout.hearing.embedded.weights import Weights
 from callout.hearing.second_opinion.published import MODEL, package_file
 from callout.hearing.second_opinion.text_scorer import TextScorer
 from callout.ports.hearing import Samples
@@ -61,7 +52,6 @@ from callout.ports.hearing import Samples
 LEFT_OUT_SHARE = 0.5
 """Weight of a reply weighed without its words, relative to one with them."""
 MIX_ROUND, WEIGHT_ROUND = 4, 5
-Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
 
 
 @click.command("fuse", short_help=say.FIT_OPINIONS)
@@ -75,9 +65,9 @@ Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
 @click.option("--every", default=1, show_default=True, help=benches.EVERY)
 @click.option("--workers", default=os.cpu_count() or 1, show_default=True)
 @click.option("--keep", type=click.Path(path_type=Path), help=say.KEEP_WHAT_WAS_HEARD)
-@click.option("--threshold", default=0.9, show_default=True, help=say.LEAST_PROBABILITY)
-@click.option("--among-others", default=0.95, show_default=True, help=say.FUSE_AMONG_OTHERS)
-@click.option("--agreeing", default=0.6, show_default=True, help=say.FUSE_AGREEING)
+@click.option("--threshold", default=0.92, show_default=True, help=say.LEAST_PROBABILITY)
+@click.option("--among-others", default=0.955, show_default=True, help=say.FUSE_AMONG_OTHERS)
+@click.option("--agreeing", default=0.65, show_default=True, help=say.FUSE_AGREEING)
 @click.option("--write", is_flag=True, help=say.WRITE)
 def command(
     speech: Path,
@@ -190,50 +180,7 @@ def fuse(hearings: Sequence[HeardUnder], limits: tuple[float, float, float]) -> 
         [fold_of(cases[i].hearing.recording.speaker) for i in known],
     )
     decision = JointDecision(found.bias, found.weights, *limits, mix, shipped_decision())
-    sure, chances = [False] * len(cases), [0.0] * len(cases)
-    for at, chance in zip(known, found.chances, strict=True):
-        alone = decision.by_network(cases[at].evidence, 0.0)
-        chances[at] = decision.confidence_of(float(chance), alone)
-        sure[at] = decision.suffices(float(chance), alone, cases[at].more_words)
-    return Fused(decision, cases, chances, sure)
-
-
-def by_network(hearings: Sequence[HeardUnder]) -> tuple[list[OpinionCase], list[bool]]:
-    """Return the cases, and which are sure, without the acoustic model."""
-    cases, decision = list(cases_of(hearings, _by_combined)), shipped_decision()
-    scores = [decision.score(c.evidence[: len(NETWORK)]) if c.evidence else -99.0 for c in cases]
-    return cases, [decision.confidence(s) >= decision.threshold for s in scores]
-
-
-def _by_combined(scores: Sequence[PhraseScore]) -> tuple[PhraseScore, ...]:
-    return tuple(sorted(scores, key=lambda s: s.combined, reverse=True))
-
-
-def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[OpinionCase]:
-    """Yield the leading candidate of each; for a reply also without its words."""
-    for one in hearings:
-        there = {c.text: c for c in listened(one.recording).candidates}
-        for left_out in (False, True) if one.recording.kind is CorpusKind.REPLY else (False,):
-            kept = [s for s in one.scores if not (left_out and s.text == one.recording.said)]
-            order = ranked(kept)
-            best, evidence, ways = "", tuple[float, ...](), tuple[str, ...]()
-            if order:
-                best, ways = order[0].text, there[order[0].text].forms
-                phrase = _prepared(there[best])
-                spellings = tuple(phrase.spellings.values())
-                evidence = evidence_features(order, spellings, phrase.sounds, one.reading)
-            more = more_words(plain_words(one.reading.text), ways)
-            yield OpinionCase(one, left_out, best, evidence, more)
-
-
-@lru_cache(maxsize=4096)
-def _prepared(candidate: Candidate) -> Phrase:
-    return prepare_phrase(candidate, *_language())
-
-
-@cache
-def _language() -> tuple[Tokenizer, Lexicon]:
-    return Tokenizer.from_bytes(Weights.shipped().tokens), Lexicon.shipped()
+    return decided(decision, cases, dict(zip(known, found.chances.tolist(), strict=True)))
 
 
 def _write(decision: JointDecision) -> None:

@@ -20,6 +20,8 @@ import numpy as np
 from callout.bench.acoustic.decision_fit import logistic_of
 from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCase, report
 from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fuse
+from callout.bench.acoustic.numbers import is_number
+from callout.bench.acoustic.opinion_cases import as_decided
 from callout.bench.acoustic.takes import fold_of, listened
 from callout.bench.corpora import CorpusKind
 from callout.bench.fitting.fit import DATA
@@ -38,6 +40,9 @@ from callout.hearing.second_opinion.weighing import (
 
 START, BOUNDS = (1.0, -4.0, 0.7), ((0.0, 6.0), (-12.0, -1.0), (0.05, 2.0))
 UNDECIDED = (0.0,) * len(NAMES)
+STRENGTH = 0.05
+"""Of the logistic: with so many features they are held closer to none than in ``fuse``."""
+UNRELATED_SHARE = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +62,16 @@ class DoubtfulCase:
     required=True,
     help=say.SECOND_KEEP,
 )
-@click.option("--threshold", default=0.9, show_default=True, help=say.LEAST_PROBABILITY)
+@click.option("--threshold", default=0.89, show_default=True, help=say.LEAST_PROBABILITY)
 @click.option("--plausible", default=0.02, show_default=True, help=say.SECOND_PLAUSIBLE)
+@click.option("--fresh-first", is_flag=True, help=say.SECOND_FRESH_FIRST)
 @click.option("--write", is_flag=True, help=say.WRITE)
-def command(keep: Path, threshold: float, plausible: float, write: bool) -> None:
+def command(keep: Path, threshold: float, plausible: float, fresh_first: bool, write: bool) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
     shipped = joint_decision()
     limits = shipped.threshold, shipped.among_others, shipped.agreeing
-    fused = uncontradicted(fuse(hearings, limits))
+    fused = uncontradicted(fuse(hearings, limits) if fresh_first else as_decided(hearings, shipped))
     click.echo(say.FIRST_ALONE)
     for line in report(fused.cases, fused.sure):
         click.echo(line)
@@ -121,8 +127,9 @@ def second(
     found = logistic_of(
         np.array([leader.evidence for leader in leaders]),
         np.array([cases[at].right for at in asked]),
-        np.array([LEFT_OUT_SHARE if cases[at].left_out else 1.0 for at in asked]),
+        np.array([_weight(cases[at]) for at in asked]),
         [fold_of(cases[at].hearing.recording.speaker) for at in asked],
+        STRENGTH,
     )
     for at, chance in zip(asked, found.chances, strict=True):
         sure[at] = bool(chance >= threshold)
@@ -139,13 +146,19 @@ def doubtful_cases(fused: Fused, plausible: float) -> Iterator[DoubtfulCase]:
         text = case.hearing.text
         if sure or text is None or not case.evidence or chance < plausible:
             continue
-        if case.hearing.reading.sound.phones == ():
+        if case.hearing.reading.sound.phones == () or is_number(case.hearing.recording):
             continue
         said = case.hearing.recording.said if case.left_out else ""
         ranked = fused.decision.mix.ranked([s for s in case.hearing.scores if s.text != said])
-        yield DoubtfulCase(
-            at, FirstOpinion(ranked[:MOST_ASKED], chance, case.hearing.reading), text
-        )
+        scores, reading = ranked[:MOST_ASKED], case.hearing.reading
+        yield DoubtfulCase(at, FirstOpinion(scores, chance, reading, case.evidence), text)
+
+
+def _weight(case: OpinionCase) -> float:
+    """Return how much a case counts; words and talk that are no reply are few, and count more."""
+    if case.hearing.recording.kind is CorpusKind.UNRELATED:
+        return UNRELATED_SHARE
+    return LEFT_OUT_SHARE if case.left_out else 1.0
 
 
 def _fitted_share(fused: Fused, doubtful: Sequence[DoubtfulCase]) -> Share:

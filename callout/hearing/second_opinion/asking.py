@@ -124,7 +124,7 @@ class AskingRecogniser:
             return heard
         self.asked += 1
         scores = opinion.scores[:MOST_ASKED]
-        first = FirstOpinion(scores, heard.confidence, opinion.reading)
+        first = FirstOpinion(scores, heard.confidence, opinion.reading, opinion.evidence)
         leader = self._decision.leader(first, text, ways_of(self._forms))
         chance = self._decision.chance(leader.evidence)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0

@@ -15,7 +15,14 @@ from importlib import resources
 import numpy as np
 from rapidfuzz.distance import Levenshtein
 
-from callout.hearing.embedded.evidence import PhoneReading, PhraseScore, logistic_curve, plain_words
+from callout.hearing.embedded.evidence import (
+    ACOUSTIC,
+    NETWORK,
+    PhoneReading,
+    PhraseScore,
+    logistic_curve,
+    plain_words,
+)
 from callout.hearing.embedded.joint_decision import NEVER, more_words
 from callout.hearing.embedded.standing import Share
 from callout.hearing.second_opinion.text_scorer import TextReading
@@ -24,11 +31,15 @@ FILE = "data/hearing/second_decision.json"
 WORST_TEXT = -20.0
 """Text likelihoods below this carry no more information."""
 SURE_ODDS = 8.0
-NAMES = (
+TOGETHER = (
     "odds", "agree", "odds_agreed", "standing_lead", "text_lead", "lead", "text", "text_gap",
     "alike", "same", "silent", "sound_gap", "sound_lead", "more_words", "contradicted", "snr",
     "seconds", "text_lead*standing_lead", "text_gap*standing_lead",
 )  # fmt: skip
+"""Names of the features of both opinions on the leader."""
+OF_FIRST = (*NETWORK, *ACOUSTIC)
+"""Names of the features of the first opinion alone on its own best phrase."""
+NAMES = (*TOGETHER, *(f"first {name}" for name in OF_FIRST))
 """Names of the features that the decision uses."""
 
 
@@ -41,6 +52,8 @@ class FirstOpinion:
     confidence: float
     """Probability, 0 to 1, that the best was said."""
     reading: PhoneReading
+    evidence: tuple[float, ...]
+    """The evidence on the best, in the order of ``evidence.FEATURES``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,10 +110,11 @@ class SecondDecision:
         mine = ways.get(best.text, ())
         named = _evidence(first, best, others, text, mine)
         named |= {"lead": lead, "contradicted": _contradicted(first, mine, ways)}
-        for pair in (name for name in NAMES if "*" in name):
+        for pair in (name for name in TOGETHER if "*" in name):
             a, b = pair.split("*")
             named[pair] = named[a] * named[b]
-        return Leader(best.text, tuple(named[name] for name in NAMES))
+        together_on_it = (named[name] for name in TOGETHER)
+        return Leader(best.text, (*together_on_it, *first.evidence[: len(OF_FIRST)]))
 
 
 def _evidence(

@@ -14,6 +14,7 @@ WITH_ACOUSTIC_MODEL = "With it, speakers held out:"
 FIT_SECOND_OPINION = "Fit how the second opinion counts."
 SECOND_KEEP = "What callout bench fuse --keep has written."
 SECOND_PLAUSIBLE = "Lowest probability at which the second opinion is asked."
+SECOND_FRESH_FIRST = "Fit the first opinion's decision afresh, instead of using the shipped one."
 FIRST_ALONE = "First opinion alone, speakers held out:"
 WITH_SECOND = "With the second opinion where the first is in doubt, speakers held out:"
 TRAIN_ACOUSTIC_MODEL = "Train the acoustic model."
@@ -24,6 +25,9 @@ ACOUSTIC_BEGIN = "Weights to start from."
 ACOUSTIC_MATERIAL = "Read the speech from here, or write it here."
 ACOUSTIC_FOLD = "Leave out only this fifth of the speakers; -1 leaves none out."
 ACOUSTIC_INTO = "Folder for results."
+AVERAGE_MODELS = "Write the mean of several acoustic models."
+AVERAGE_INTO = "File for the result (.npz)."
+NOT_ALIKE = "The models are not of one shape. Give models trained from the same first.npz."
 
 
 def how_often_asked(replies: int, of_replies: int, others: int, of_others: int) -> str:
