@@ -26,6 +26,8 @@ shrinks while the path is learned.
 """
 _LOUD = 95
 """The percentile of those that counts as its level: its loudest syllables."""
+_VOICED = 90
+"""The percentile of a person's blocks that counts as theirs: vowels."""
 _BEFORE = 5
 """Blocks (0.16 s) before the voice became clear that belong to it: soft consonants. More blocks
 contain more of the tool's own words: with 8, 24 of 60 replies were heard at once, with 5, 42.
@@ -67,6 +69,16 @@ class OverVoice:
         if len(self._own) < _LEARN:
             return None
         return float(np.percentile(self._own, _LOUD))
+
+    @property
+    def above_db(self) -> float:
+        """How far the loud parts of what was let through are above the tool's own voice; 0 before
+        both are known.
+        """
+        own = self.own_db
+        if own is None or not self._passed:
+            return 0.0
+        return float(np.percentile(self._passed, _VOICED)) - own
 
     def speaking(self, now: bool) -> None:
         """Note that the tool begins to speak, or has finished."""

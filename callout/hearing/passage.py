@@ -18,12 +18,14 @@ SOON_SECONDS = 0.3
 """Speech this soon may still be the end of a late challenge, after a stop consonant in it."""
 LAST_WORD_SECONDS = 0.45
 """The end of a challenge that arrives late is heard as a short word ("heat" as "eight")."""
-SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.92
-"""Lowest confidence in a reply that the tool's voice may have run into: at its beginning, or all
-the time. Chosen with ``callout bench hearing --only own-voice`` and ``callout bench voices --only
-over``, see bench/results.
+SURE_AT_ONCE, SURE_OVER_VOICE, SURE_NEAR_VOICE, SURE_OF_A_REST = 0.96, 0.9, 0.92, 0.98
+"""Lowest confidence in a reply that the tool's voice may have run into: at its beginning, all the
+time, hardly below it all the time, and where only the rest of a word may have been heard. Chosen
+with ``callout bench hearing --only own-voice`` and ``callout bench voices --only over``, see
+bench/results.
 """
-SURE_OF_A_REST = 0.98
+FAR_ABOVE_DB = 18.0
+"""A person this far above what is left of the tool's voice is heard as well as in quiet."""
 REST_AT_S, REST_AFTER_S, REST_SECONDS = 0.02, 0.2, 0.25
 """Speech that was under way when a person was let through, that begins this long after it, or that
 is this short, may be the rest of a word whose beginning the tool's voice covered: "off" is then
@@ -126,7 +128,7 @@ class Passage:
         after_voice: the tool has spoken since the ear was last armed.
         """
         if self._over is not None and self._over.open:
-            return SURE_OF_A_REST if self._may_be_a_rest(heard) else SURE_OVER_VOICE
+            return self._least_over(self._over.above_db, heard)
         if self._over is not None and self._own is None:
             return 0.0
         since = heard.start - self._quiet_at
@@ -135,6 +137,11 @@ class Passage:
         if not self._late.outspoken:
             return math.inf
         return SURE_AT_ONCE if since <= AT_ONCE_SECONDS else 0.0
+
+    def _least_over(self, above_db: float, heard: Heard) -> float:
+        if above_db >= FAR_ABOVE_DB:
+            return SURE_OVER_VOICE
+        return SURE_OF_A_REST if self._may_be_a_rest(heard) else SURE_NEAR_VOICE
 
     def _may_be_a_rest(self, heard: Heard) -> bool:
         after = heard.start - self._let_through_at
