@@ -11,6 +11,7 @@ from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.phrases import names_one
 from callout.core.language.reasons import Reason
 from callout.core.language.tables import Tables
+from callout.core.language.usage import names_of
 from callout.core.language.words import words_of as to_words
 from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.model.utterance import Utterance
@@ -33,7 +34,19 @@ _NOT_YET = frozenset(
 """Words for a state not yet or no longer reached. Common practice."""
 _FAULTS = frozenset(
     {"ajar", "stuck", "failed", "broken", "rough", "stiff", "spongy", "soft", "sticky", "cloudy"}
-    | {"dirty", "tripped", "popped", "lost", "quit", "dead", "empty", "low", "leaking", "loose"}
+    | {
+        "dirty",
+        "tripped",
+        "popped",
+        "lost",
+        "quit",
+        "dead",
+        "empty",
+        "low",
+        "high",
+        "leaking",
+        "loose",
+    }
     | {"worn", "cracked", "bent", "missing", "differ", "disagree", "erratic", "intermittent"}
     | {"lukewarm", "flag", "flags"}
 )
@@ -204,8 +217,29 @@ def offer_of(
         return
     for said in refused:
         words = plain_words(said)
-        if not why_not(words, item.expectation, tables):
+        likely = _may_mean_the_same(words, item, tables)
+        if likely and not why_not(words, item.expectation, tables):
             yield WordingOffer(item.id, item.challenge, words, right, item.critical, said.sure)
+
+
+def _may_mean_the_same(words: str, item: PlannedItem, tables: Tables) -> bool:
+    """Say whether a reply may be another wording of the right one, and so be worth an offer.
+
+    It shares a word with the right reply, names what was challenged, or ends in a known state.
+    """
+    said = [w for w in to_words(words, tables) if w not in tables.skip_words]
+    if not said:
+        return False
+    asked = to_words(item.challenge, tables)
+    phrases = [to_words(answer.text, tables) for answer in item.expectation.accepted]
+    about = {w for p in (asked, *phrases, *names_of(asked, tables)) for w in p} - tables.quantifiers
+    return said[-1] in tables.opposites or any(_is_form(w, known) for w in said for known in about)
+
+
+def _is_form(word: str, known: str) -> bool:
+    """Say whether two words are the same, or begin alike and are long enough for that to tell."""
+    long = min(len(word), len(known)) > _STEM
+    return word == known or (long and word[: _STEM + 1] == known[: _STEM + 1])
 
 
 def plain_words(said: Utterance) -> str:

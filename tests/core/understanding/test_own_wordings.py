@@ -154,8 +154,58 @@ def test_only_what_may_be_accepted_is_offered() -> None:
     said = [
         typed_utterance("Buckled in."),
         typed_utterance("unfastened"),
-        Utterance("x", "Snug here", sure=False),
+        Utterance("x", "Belts snug", sure=False),
     ]
     offers = list(offer_of(item, said, "fastened", TABLES))
-    assert [(o.words, o.sure) for o in offers] == [("buckled in", True), ("snug here", False)]
+    assert [(o.words, o.sure) for o in offers] == [("buckled in", True), ("belts snug", False)]
     assert all(o.critical and o.right == "fastened" for o in offers)
+
+
+@pytest.mark.parametrize(
+    ("words", "right", "challenge", "offered"),
+    [
+        ("banana", "set", "Parking brake", False),
+        ("what a nice day", "set", "Parking brake", False),
+        ("hello there", "closed and latched", "Doors", False),
+        ("dog behind", "clear", "Propeller area", False),
+        ("on the way", "in", "Chocks", False),
+        ("at home", "on board", "Aircraft documents", False),
+        ("oil temp high", "in the green", "Engine gauges", False),
+        ("off", "on", "Beacon", False),
+        ("released", "set", "Parking brake", False),
+        ("1500", "1013", "Altimeters", False),
+        ("horn heard loud and clear", "heard", "Stall warning", True),
+        ("closed and tied", "closed", "Bus tie", True),
+        ("buckled in", "fastened", "Harnesses", True),
+        ("door handles flush", "closed and latched", "Doors", True),
+    ],
+)
+def test_a_reply_is_offered_only_if_it_may_mean_the_same(
+    words: str, right: str, challenge: str, offered: bool
+) -> None:
+    """A person may still vouch for any other wording by name; it is not put to them."""
+    item = PlannedItem("x", challenge, challenge, expected(right, challenge=challenge))
+    assert bool(list(offer_of(item, [typed_utterance(words)], right, TABLES))) is offered
+
+
+def test_no_labelled_wrong_reply_that_says_nothing_of_the_item_is_offered() -> None:
+    offered = [
+        row["reply"]
+        for row in labelled("refuse")
+        for _ in offer_of(
+            PlannedItem("x", row["challenge"], row["challenge"], _item(row)),
+            [typed_utterance(row["reply"])], "", TABLES,
+        )
+    ]  # fmt: skip
+    assert len(offered) <= 3, offered
+
+
+def test_no_contrary_of_any_state_is_ever_offered() -> None:
+    """Whatever the tables hold to exclude a state, and in other words around it."""
+    offered = []
+    for state, others in TABLES.opposites.items():
+        item = PlannedItem("x", "Thing", "Thing", expected(state, challenge="Thing"))
+        for other in others:
+            said = [typed_utterance(text) for text in (other, f"thing {other}", f"not {state}")]
+            offered += [(state, o.words) for o in offer_of(item, said, state, TABLES)]
+    assert not offered
