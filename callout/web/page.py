@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from pathlib import PurePath
 from typing import Any
 
@@ -13,11 +14,20 @@ from callout.web.hub import Hub
 
 
 class PageView:
-    """Shows a session to its viewers; report: a summary in plain lines."""
+    """Shows a session to its viewers.
 
-    def __init__(self, hub: Hub, report: Callable[[Any], Iterable[str]]) -> None:
+    report: a summary in plain lines. worded: puts advice into words for these viewers.
+    """
+
+    def __init__(
+        self,
+        hub: Hub,
+        report: Callable[[Any], Iterable[str]],
+        worded: Callable[[str], str] = str,
+    ) -> None:
         self._hub = hub
         self._report = report
+        self._worded = worded
 
     def open(self, safety: str) -> None:
         """Show the safety note."""
@@ -25,7 +35,9 @@ class PageView:
 
     def show(self, view: ViewModel, news: Sequence[str]) -> None:
         """Show the session."""
-        self._hub.put(news, view=view, notice="")
+        troubles = tuple(replace(t, message=self._worded(t.message)) for t in view.troubles)
+        told = [self._worded(line) for line in news]
+        self._hub.put(told, view=replace(view, troubles=troubles), notice="")
 
     def typing(self, text: str) -> None:
         """Show the reply being typed at the terminal."""
@@ -36,12 +48,13 @@ class PageView:
 
     def notice(self, message: str, hint: str = "") -> None:
         """Show an error."""
-        said = f"{message} {hint}".strip()
+        said = self._worded(f"{message} {hint}".strip())
         self._hub.put((said,), notice=said)
 
     def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """Show the summary; the journal's name is included, but its path stays on the terminal."""
-        self._hub.put(over=tuple(self._report(summary)), typed="", session=PurePath(journal).stem)
+        over = tuple(self._worded(line) for line in self._report(summary))
+        self._hub.put(over=over, typed="", session=PurePath(journal).stem)
 
     def close(self) -> None:
         """Nothing: the last screen stays."""

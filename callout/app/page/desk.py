@@ -8,6 +8,7 @@ from typing import Any
 
 from callout.app.page.request_fields import Answer, Handler
 from callout.core.sentences import page as sentences
+from callout.core.sentences.page_advice import for_the_page
 from callout.errors import CalloutError
 from callout.outlet import harmless_values
 
@@ -50,7 +51,8 @@ def _answered(work: Callable[[], Answer]) -> Answer:
     try:
         found = work()
     except CalloutError as error:
-        told = {"ok": False, "said": error.message, "hint": error.hint}
+        said, hint = for_the_page(error.message), for_the_page(error.hint)
+        told = {"ok": False, "said": said, "hint": hint}
         return dict(harmless_values(told))
     except Exception:
         LOG.exception("a wish of the page failed")

@@ -13,6 +13,7 @@ from callout.app.shared.own_wordings import Did, Wordings, wordings_of
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.core.sentences import page as sentences
+from callout.core.sentences.page_advice import for_the_page
 from callout.errors import CalloutError, JournalDamaged
 from callout.web.documents import Documents
 
@@ -52,7 +53,7 @@ class LookingBack:
         own = wordings_of(journals, settings.crew_name)
         page, why = self._whole_debrief(report)
         return {
-            "lines": list(spoken_lines(report)),
+            "lines": [for_the_page(line) for line in spoken_lines(report)],
             "problems": [*report.problems, *why],
             "offers": _offer_rows(name, journals, own),
             "page": page,
@@ -64,7 +65,9 @@ class LookingBack:
         from callout.reporting.page import debrief_page
 
         try:
-            return self._documents.keep(debrief_page(report, SAFETY, sound_address)), []
+            return self._documents.keep(
+                for_the_page(debrief_page(report, SAFETY, sound_address))
+            ), []
         except CalloutError as error:
             return "", [f"{error.message} {error.hint}".strip()]
 
@@ -80,7 +83,7 @@ class LookingBack:
         trends = trends_of(known, SessionChoice(None, "", "", "", None, None), ())
         return {
             "problems": list(known.problems),
-            "page": self._documents.keep(trends_page(trends, SAFETY)),
+            "page": self._documents.keep(for_the_page(trends_page(trends, SAFETY))),
         }
 
     def _accept(self, wish: Mapping[str, Any]) -> Answer:

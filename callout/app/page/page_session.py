@@ -13,6 +13,7 @@ from typing import Any
 
 from callout.app.running.wishes import HearingKind, StateWish, Wishes
 from callout.core.sentences import page as sentences
+from callout.core.sentences.page_advice import for_the_page
 from callout.errors import CalloutError
 from callout.web.hub import Hub
 from callout.web.page import PageKeys, PageView
@@ -51,7 +52,7 @@ class Stage:
             state=StateWish() if told.get("bridge") is True else None,
             plain=True,
             on_page=True,
-            view=PageView(self.hub, self._report),
+            view=PageView(self.hub, self._report, for_the_page),
             keys=PageKeys(self.hub),
         )
 
@@ -99,7 +100,7 @@ class Stage:
         try:
             run()
         except CalloutError as error:
-            self.hub.put(stage=FAILED, notice=f"{error.message} {error.hint}".strip())
+            self.hub.put(stage=FAILED, notice=for_the_page(f"{error.message} {error.hint}".strip()))
         except Exception:
             LOG.exception("a session of the page failed")
             said = f"{sentences.INTERNAL_ERROR} {sentences.NOTHING_LOST}"

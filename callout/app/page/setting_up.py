@@ -11,6 +11,7 @@ from callout.app.page.request_fields import Answer, Handler, text_in
 from callout.app.shared.setting_keys import KEYS, SettingKey
 from callout.app.shared.settings import Settings, load_settings, settings_path
 from callout.core.sentences import page as sentences
+from callout.core.sentences.page_advice import for_the_page
 from callout.errors import CalloutError
 
 if TYPE_CHECKING:
@@ -171,8 +172,13 @@ def _doctor(wish: Mapping[str, Any]) -> Answer:
         "can_hear": report.can_hear,
         "can_speak": report.can_speak,
         "rows": [
-            {"name": f.name, "state": f.state.value, "message": f.message, "fix": f.fix}
-            for f in report.findings
+            {
+                "name": finding.name,
+                "state": finding.state.value,
+                "message": for_the_page(finding.message),
+                "fix": for_the_page(finding.fix),
+            }
+            for finding in report.findings
         ],
     }
 
