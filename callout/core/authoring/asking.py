@@ -6,10 +6,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from callout.core.authoring.asides import take_asides
 from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.guesses import Blank, Doubt, Guess, Reading, confirmed_guess, with_guess
 from callout.core.authoring.quantities import blank_of
-from callout.core.authoring.responses import small_letters, understand_response
+from callout.core.authoring.responses import small_letters, understand_response, with_quantities
 from callout.core.authoring.splitting import split_text, without_leaders
 from callout.core.formats.draft_text import reply_alternatives
 from callout.core.model.checklist import Role
@@ -134,7 +135,7 @@ def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
             positions = _positions(words)
             return replace(guess, item=replace(item, responses=positions, as_required=True))
         case Doubt.SLASH:
-            return replace(guess, item=replace(item, responses=_slashed(guess.raw, words)))
+            return replace(guess, item=replace(item, responses=_slashed(guess, words)))
         case Doubt.LETTERS:
             return _reworded(guess, words, rivals)
         case Doubt.SEAT:
@@ -164,8 +165,10 @@ def _positions(words: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(part for part in parts if part))
 
 
-def _slashed(raw: str, how: str) -> tuple[str, ...]:
-    parts = [small_letters(part.strip()) for part in raw.split("/") if part.strip()]
+def _slashed(guess: Guess, how: str) -> tuple[str, ...]:
+    """Return the parts of a reply in order or as alternatives; each blank stays its value."""
+    told, _ = with_quantities(take_asides(guess.raw).text, guess.item.challenge)
+    parts = [small_letters(part.strip()) for part in told.split("/") if part.strip()]
     return tuple(parts) if how == "either" else (", ".join(parts),)
 
 

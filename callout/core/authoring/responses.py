@@ -69,7 +69,7 @@ def understand_response(
     """Return what ``text`` asks for; ``rivals`` gives the opposites of a word."""
     required = AS_REQUIRED.search(text) is not None
     bare = AS_REQUIRED.sub(" ", text) if required else text
-    bare, blanks = _with_quantities(bare, challenge)
+    bare, blanks = with_quantities(bare, challenge)
     bare = clean_markdown(bare)
     if required:
         bare = re.sub(r"\(([^()]*)\)", r"\1", bare).strip(" /-,:()")
@@ -107,7 +107,7 @@ def is_label_alone(text: str, meant: Understood) -> bool:
     return not names and words != f" {text} " and not re.search(r"[^\W_]", words)
 
 
-def _with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
+def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
     """Return ``text`` with each blank as a quantity in braces; a unit alone has lost its blank."""
     text = _OWN_BRACES.sub(lambda m: m[0] if m[1] else {"{": "(", "}": ")"}[m[0]], text)
     found = list(_BLANK.finditer(text))

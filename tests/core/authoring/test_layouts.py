@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from callout.app.authoring.sources import known_rivals
+from callout.core.authoring.asking import answer_question
 from callout.core.authoring.furniture import leave_out_furniture
+from callout.core.authoring.guesses import Doubt
 from callout.core.authoring.page import Box, Page
 from callout.core.authoring.responses import understand_response
 from callout.core.authoring.rows import page_rows
@@ -107,3 +109,15 @@ def test_lines_with_bullets_between_two_rules_are_several_items() -> None:
         for at in range(3):
             found += words(f"\u2022 ITEM{block}{at} \u00bb ON", 40, top + 13 * at)
     assert len(pairs_of(read_page(found, tuple(strokes)))) == 9
+
+
+@pytest.mark.parametrize(
+    ("answer", "replies"),
+    [("both", ("{xpdr_code}, on",)), ("either", ("{xpdr_code}", "on")), ("", ("{xpdr_code}, on",))],
+)
+def test_the_answer_about_a_slash_keeps_the_value(answer: str, replies: tuple[str, ...]) -> None:
+    reading = read_list_text("# Taxi\nXPDR CODE .... ____ / ON\n", RIVALS)
+    assert Doubt.SLASH in reading.guesses[0].doubts
+    answered = answer_question(reading, 0, Doubt.SLASH, answer, RIVALS).guesses[0]
+    assert answered.item.responses == replies
+    assert [blank.name for blank in answered.blanks] == ["xpdr_code"]
