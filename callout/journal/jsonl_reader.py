@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
@@ -124,7 +125,7 @@ def read_journal(path: Path) -> JournalRead:
     """Return all records of ``path``; raise JournalDamaged naming file and line."""
     try:
         with open_regular(path) as file:
-            quick = _read_quickly(path, file.read(_QUICK))
+            quick = _read_quickly(path, file.read(_size_to_read(file)))
             if quick:
                 return quick
             file.seek(0)
@@ -132,6 +133,11 @@ def read_journal(path: Path) -> JournalRead:
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
         raise JournalDamaged(sentences.journal_unreadable(path, why)) from error
+
+
+def _size_to_read(file: BinaryIO) -> int:
+    """Return the bytes to read in one go; asking for far too many costs more than reading few."""
+    return min(os.fstat(file.fileno()).st_size + 1, _QUICK)
 
 
 def _read_quickly(path: Path, data: bytes) -> JournalRead | None:

@@ -70,7 +70,7 @@ class JournalRows:
         if not isinstance(began, Began):
             return Loaded(replace(known, problem=misfit_notice(path)))
         flight = began.about.get("sector", "")
-        known = replace(known, id=began.session_id, flight=flight)
+        known = Known(str(path), str(self.folder), *stamp, id=began.session_id, flight=flight)
         before = self.seen.setdefault(began.session_id, str(path))
         if before != str(path):
             return Loaded(twice(known, before))
