@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta
 from fsrs import Card as Memory
 from fsrs import Rating, Scheduler
 
-from callout.core.drill.calibrating import Correction, fit_correction
+from callout.core.drill.calibrating import Correction, fit_correction, nearly_longest_wait
 from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Grade, Kind, Review, Weakness, lower_median, usual_seconds
 from callout.core.drill.personal import (
@@ -106,7 +106,8 @@ def item_standings(
         known[key] = _traced(found, now, model, known.get(key))
     met = {key: _meetings(found, known[key], now) for key, found in by_key.items()}
     person = fit_person(meeting for found in met.values() for meeting in found)
-    correction = fit_correction(_exercises(met.values(), person))
+    waited = nearly_longest_wait((m.days, m.weight) for found in met.values() for m in found)
+    correction = fit_correction(_exercises(met.values(), person), waited)
     whole = _Whole(person, correction, now)
     return {
         key: _item_standing(found, known[key], met[key], whole, usual.get(is_value(key)))
