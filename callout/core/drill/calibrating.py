@@ -51,7 +51,7 @@ class Correction:
         """Return the corrected risk, 0 to 1. days: since the item was last met."""
         odds = _odds(risk)
         line = self.shift + self.slope * odds + self.gap * _gap(days)
-        beyond = BEYOND * max(0.0, log(max(FEWEST_DAYS, days) / self.waited))
+        beyond = BEYOND * log(max(1.0, days / self.waited))
         return _chance(line + self.high * max(0.0, odds - HIGH) + min(MOST_BEYOND, beyond))
 
 
