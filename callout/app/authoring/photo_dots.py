@@ -30,6 +30,8 @@ _SKIPPED: Final = 3.3
 """Distance, in usual ones, over which faint dots may be missing."""
 _UNEVEN: Final = 0.45
 """Most that a distance may differ from the usual one of its row, as a share of it."""
+_MOST_SHAPES: Final = 12_000
+"""Dots and letters of a page; more are grain or a screened picture, and cost time without end."""
 _LETTERS: Final = (7, 90)
 """Heights of letters in pixels."""
 LEADER_TEXT: Final = "......"
@@ -67,7 +69,7 @@ def dot_rows(picture: Picture) -> tuple[list[DotRow], NDArray[np.uint8]]:
     count, _, told, middles = cv2.connectedComponentsWithStats(ink)
     shapes = np.asarray(told[:count])
     letter = _letter_height(shapes)
-    if not letter:
+    if not letter or len(shapes) > _MOST_SHAPES:
         return [], np.zeros_like(ink)
     most = max(3.0, _LARGEST * letter)
     small = np.maximum(shapes[:, 2], shapes[:, 3]) <= most

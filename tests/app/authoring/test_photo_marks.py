@@ -92,3 +92,14 @@ def test_the_edge_of_a_shaded_row_is_no_stroke() -> None:
     page[90:140, 320:] -= 30
     found = level_strokes(page, 20.0)
     assert not beside_letters((*found.drawn, *found.faint))
+
+
+@pytest.mark.parametrize("apart", [5, 12])
+def test_a_page_full_of_dots_is_given_up_and_not_searched_for_ever(apart: int) -> None:
+    page = np.full((1500, 2200, 3), 250, np.uint8)
+    page[::apart, ::apart] = 40
+    page[1::apart, ::apart] = 40
+    cv2.putText(page, "PARKING BRAKE SET", (40, 60), cv2.FONT_HERSHEY_SIMPLEX, 0.9, (0, 0, 0), 2)
+    rows, mask = dot_rows(page)
+    assert not rows
+    assert not mask.any()
