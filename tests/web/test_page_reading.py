@@ -228,3 +228,23 @@ def test_a_file_that_cannot_be_read_is_one_sentence(
     assert str(tmp_path) not in said
     assert page.locator("#trouble img").count() == 0
     assert page.is_enabled("#bring button")
+
+
+MANUAL = """BEFORE START CHECKLIST\nParking brake .... set\nFuel pump .... on\n
+LANDING CHECKLIST\nBelts .... fastened\nGear .... down\n"""
+
+
+@pytest.mark.parametrize("each", [True, False], ids=["each by itself", "one list"])
+def test_a_manual_with_two_lists(page: Any, app: App, tmp_path: Path, each: bool) -> None:
+    """Both are named beside a tick; with it two lists are made, without it one."""
+    (file := tmp_path / "manual.txt").write_text(MANUAL, encoding="utf-8")
+    bring(page, file)
+    assert "Before start, Landing" in page.inner_text("#finish-each")
+    answer_all(page)
+    page.set_checked("#each-list", each)
+    make_list(page, "Both")
+    made = (app.folder / "lists" / "paper-plane").glob("*.yaml")
+    lists = sorted(file.name for file in made if file.name != "flight.yaml")
+    assert lists == (["before-start.yaml", "landing.yaml"] if each else ["both.yaml"])
+    text = "".join(the_text(app, name.removesuffix(".yaml")) for name in lists)
+    assert all(words in text for words in ("Parking brake", "Fuel pump", "Belts", "Gear"))
