@@ -88,14 +88,14 @@ def test_what_is_declined_is_not_offered_again(home: Path) -> None:
 
 
 def test_a_critical_item_asks_twice(home: Path) -> None:
-    fly(home, "handles flush", "closed and latched", "fastened")
+    fly(home, "doors flush", "closed and latched", "fastened")
     once = call("wordings", "accept", said="y\nn\n")
     assert "Doors is critical." in once.output
     assert not overlay(home).exists()
     cabin = str(home / "club-single" / "cabin.yaml")
-    assert call("wordings", "add", cabin, "doors", "handles flush", said="y\n").exit_code == 0
+    assert call("wordings", "add", cabin, "doors", "doors flush", said="y\n").exit_code == 0
     assert "confirmed: yes" in overlay(home).read_text()
-    assert fly(home, "handles flush", "fastened") == [Verdict.MATCH, Verdict.MATCH]
+    assert fly(home, "doors flush", "fastened") == [Verdict.MATCH, Verdict.MATCH]
 
 
 @pytest.mark.parametrize("reply", ["unfastened", "not fastened", "off", "fasten them please"])

@@ -47,7 +47,7 @@ _LABELS: Final = re.compile(
 )
 _LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b", re.IGNORECASE)
 """Words that join a value to the one before it."""
-_DIVIDED: Final = re.compile(r"\s*(?:[,;/&+]|\band\b)\s*", re.IGNORECASE)
+_DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
 )
@@ -137,7 +137,8 @@ def _spelt_label(before: str, number: int) -> str:
         return before
     if _LINKS.match(before):
         return f" {before}"
-    head, _, tail = _DIVIDED.sub("\x00", before).rpartition("\x00")
+    found = next(reversed(list(_DIVIDED.finditer(before))), None)
+    head, tail = (before[: found.start()], before[found.end() :]) if found else ("", before)
     return f" {head.strip()}, {tail.strip()}"
 
 
