@@ -50,7 +50,7 @@ def run_session(
     mark = secrets.token_hex(3)
     wishes = with_ears(wishes, settings)
     journal = create_journal(folder, plan.list_id, clock.utc(), mark)
-    context, parts = put_together(journal, settings, wishes)
+    context, parts = put_together(journal, settings, wishes, opening=f"{plan.title}.")
     aircraft = (about or {}).get("aircraft", "")
     flows = flow_pasts((plan.list_id,), aircraft, folder, with_wishes(settings, wishes))
     state = SessionState(replace(with_setting(context, setting), flows=flows))

@@ -68,8 +68,13 @@ def with_setting(context: Context, setting: Setting | None) -> Context:
     return replace(context, setting=setting, extra_phrases=phrases)
 
 
-def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[Context, Parts]:
-    """Return the context shared by all lists, and the adapters."""
+def put_together(
+    journal: Journal, settings: Settings, wishes: Wishes, *, opening: str = ""
+) -> tuple[Context, Parts]:
+    """Return the context shared by all lists, and the adapters.
+
+    opening: the first sentence to be said, rendered while the other adapters load.
+    """
     make_sane(sys.stdin, sys.stdout)
     settings = with_wishes(settings, wishes)
     commands = default_commands()
@@ -89,13 +94,16 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
         keeps_watch=wishes.watch,
     )
     speaker = _choose_speaker(settings, wishes, piped=piped)
+    speech = _speech_of(speaker, settings)
+    if opening:
+        speech.prepare((opening,))
     parts = Parts(
         journal=journal,
         view=combined_view(wishes.view or _choose_view(plain, settings), wishes.shared),
         keys=keys_beside(
             wishes.keys or _choose_keys(plain or piped, piped, commands), wishes.shared
         ),
-        speech=_speech_of(speaker, settings),
+        speech=speech,
         clock=SystemClock(),
         listener=listener,
         tones=_choose_tones(settings, speaker),
