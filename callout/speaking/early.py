@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from contextlib import suppress
 from functools import cache
 
 from callout.errors import CalloutError
@@ -23,11 +24,9 @@ def _loaded() -> Renderer:
 
 
 def load_voice() -> None:
-    """Load what the first challenge needs; whoever speaks reports what is missing."""
-    from callout import portaudio
+    """Load what the first challenge needs; whoever speaks reports what is missing.
 
-    try:
+    PortAudio is not loaded here: it hides the error stream, in which a wrong name is told meanwhile.
+    """
+    with suppress(CalloutError):
         shared_renderer()
-        portaudio.load_library()
-    except CalloutError:
-        return
