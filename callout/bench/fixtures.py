@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import wave
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,6 +14,7 @@ from callout.bench.synth import synthesise
 from callout.bench.told.recorded import write_stream
 from callout.hearing.cabin_noise import cabin_noise, mix_noise
 from callout.hearing.wav_file import read_wav
+from callout.journal.sound_files import wav_bytes
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 VOICE = "festival:cmu_us_slt_arctic_hts"
@@ -176,11 +176,7 @@ def rows() -> Iterator[tuple[str, ...]]:
 def write_wav(path: Path, samples: Samples) -> None:
     """Write 16-bit mono 16 kHz."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    with wave.open(str(path), "wb") as stream:
-        stream.setnchannels(1)
-        stream.setsampwidth(2)
-        stream.setframerate(SAMPLE_RATE)
-        stream.writeframes(samples.astype("<i2").tobytes())
+    path.write_bytes(wav_bytes(samples))
 
 
 def _between_pauses(speech: Samples, pause_s: float = 0.15) -> Samples:

@@ -26,7 +26,7 @@ def _loaded() -> Renderer:
 def load_voice() -> None:
     """Load what the first challenge needs; whoever speaks reports what is missing.
 
-    PortAudio is not loaded here: it hides the error stream, in which a wrong name is told meanwhile.
+    PortAudio is not loaded here: that hides the error stream, where a wrong name is told meanwhile.
     """
     with suppress(CalloutError):
         shared_renderer()

@@ -7,17 +7,17 @@ from collections.abc import Iterable
 
 from callout.ports.keys import Keys, KeySink
 
-VOICE_FIRST_S = 0.3
-"""Loading what reads the keyboard takes 0.2 s, which the first challenge would be late. What is
-typed until then waits in the terminal.
-"""
-
 
 class LateKeys:
-    """Passes everything on to the terminal's keyboard, once it is open."""
+    """Passes everything on to the terminal's keyboard, once it is open.
 
-    def __init__(self, single: Iterable[str], *, after_s: float = VOICE_FIRST_S) -> None:
-        """single: characters and key names that act at once on an empty line."""
+    What is typed until then waits in the terminal.
+    """
+
+    def __init__(self, single: Iterable[str], *, after_s: float = 0.0) -> None:
+        """single: characters and key names that act at once on an empty line. after_s: how long to
+        wait before opening.
+        """
         self._single = tuple(single)
         self._after_s = after_s
         self._change = threading.Lock()

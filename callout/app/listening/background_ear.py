@@ -8,16 +8,13 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from callout.app.listening.crew_voices import CrewVoices
+from callout.app.shared.quick_start import VOICE_FIRST_S
 from callout.core.model.candidates import CandidateSet
 from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError
 from callout.ports.listening import Listener, ListeningSink
 from callout.ports.played_sound import PlayedSound
 
-VOICE_FIRST_S = 0.3
-"""A microphone's ear begins to open this much later: loaded at the same time, the voice would say
-the first challenge a quarter of a second later, and nobody can reply before it.
-"""
 EarOpener = Callable[[ListeningSink], Listener]
 """Opens source and recogniser for a sink; raises CalloutError with the command that helps."""
 

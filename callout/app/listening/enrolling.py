@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import random
-import wave
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-
-import numpy as np
 
 from callout.app.listening.microphone_booth import Booth, BoothWord, word_set
 from callout.core.sentences import files
@@ -20,7 +17,8 @@ from callout.hearing.embedded.enrolled import learn_change
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.voices import Floats, Voice, VoiceTake
 from callout.hearing.warping import unit_directions, warped_distances
-from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.journal.sound_files import wav_bytes
+from callout.ports.hearing import Samples
 
 WORDS = (
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
@@ -171,10 +169,6 @@ def _doubt_about(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
 def _write_recording(path: Path, said: BoothWord) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with wave.open(str(path), "wb") as file:
-            file.setnchannels(1)
-            file.setsampwidth(2)
-            file.setframerate(SAMPLE_RATE)
-            file.writeframes(said.samples.astype(np.dtype("<i2")).tobytes())
+        path.write_bytes(wav_bytes(said.samples))
     except OSError as error:
         raise AudioInvalid(files.file_unwritable(path, error)) from error

@@ -29,14 +29,17 @@ def sound_of(journal: Path, number: int) -> Path:
 
 def play_aloud(path: Path) -> None:
     """Play a kept sound to its end; raises CalloutError, with a hint, if nothing can be heard."""
+    import io
     import threading
+    import wave
 
     import numpy as np
 
     from callout.ports.hearing import SAMPLE_RATE
     from callout.speaking.outlets import found_outlet
 
-    samples = np.frombuffer(sound_bytes(path)[44:], "<i2").astype(np.float32)
+    with wave.open(io.BytesIO(sound_bytes(path))) as sound:
+        samples = np.frombuffer(sound.readframes(sound.getnframes()), "<i2").astype(np.float32)
     outlet = found_outlet()
     try:
         outlet.play([samples / np.float32(32_768)], SAMPLE_RATE, threading.Event())

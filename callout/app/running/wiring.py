@@ -17,6 +17,7 @@ from callout.app.running.speech import Speech, nothing_ahead
 from callout.app.running.tones import NoTones, Tones
 from callout.app.running.wishes import HearingKind, Wishes, with_wishes
 from callout.app.shared.command_tables import default_commands
+from callout.app.shared.quick_start import VOICE_FIRST_S
 from callout.app.shared.settings import Settings
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.state import Context
@@ -131,7 +132,7 @@ def _choose_keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
         return LineKeys(sys.stdin, single, one_by_one=piped)
     from callout.terminal.late_keys import LateKeys
 
-    return LateKeys(single)
+    return LateKeys(single, after_s=VOICE_FIRST_S)
 
 
 def _choose_speaker(

@@ -1,8 +1,13 @@
-"""Whether the interpreter looks for cyclic garbage while a session is being loaded."""
+"""What waits while a session is being loaded, so that its first challenge is heard soon."""
 
 from __future__ import annotations
 
 import gc
+
+VOICE_FIRST_S = 0.3
+"""How much later than the first challenge microphone and keyboard begin to open: loaded at the same
+time, they would make it a quarter of a second later, and nobody can reply before it.
+"""
 
 
 def begin_quick_start() -> None:

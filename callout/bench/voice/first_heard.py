@@ -45,7 +45,7 @@ def seconds_to_first_sound(runs: int) -> Iterator[float]:
                 yield found
 
 
-def told(seconds: list[float]) -> str:
+def first_heard_line(seconds: list[float]) -> str:
     """Return the result in one line."""
     if not seconds:
         return "first challenge heard: not measured, no speaker is there"

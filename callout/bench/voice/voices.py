@@ -21,7 +21,7 @@ from callout.bench.own_voice_scenes import Way, stage_scene
 from callout.bench.phrases import PHRASES
 from callout.bench.staged import listen_in
 from callout.bench.synth import installed_voices, synthesise
-from callout.bench.voice.first_heard import seconds_to_first_sound, told
+from callout.bench.voice.first_heard import first_heard_line, seconds_to_first_sound
 from callout.bench.voice.rooms import ROOMS, Room, echo_left
 from callout.bench.voice.talking_over import own_alone, replies_over
 from callout.core.model.intervals import wilson_interval
@@ -100,7 +100,7 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
     first        from starting the program to the first sound of a list
     """
     if only in (None, "first"):
-        click.echo(told(list(seconds_to_first_sound(FIRST_RUNS))))
+        click.echo(first_heard_line(list(seconds_to_first_sound(FIRST_RUNS))))
     renderer, texts = Renderer.shipped(), shipped_challenges()[:most]
     bench = Bench(EmbeddedRecogniser())
     if only in (None, "understood"):
