@@ -66,6 +66,7 @@ class StreamOutlet:
         self._stream: Any = None
         self._rate = 0
         self._due: deque[Floats] = deque()
+        """Parts to be played; dropped as a whole by a new one, since the driver may hold this one."""
         self._tone: Floats | None = None
         """A tone, and below it the factor applied to speech meanwhile."""
         self._change = threading.Lock()
@@ -118,7 +119,7 @@ class StreamOutlet:
             self._put(convert.push(np.zeros(0, np.float32), last=True))
         spoken = self._wait(cut)
         if not spoken:
-            self._due.clear()
+            self._due = deque()
         return spoken
 
     def sound(self, tone: Floats, rate: int) -> None:
@@ -156,17 +157,15 @@ class StreamOutlet:
         """Runs on PortAudio's thread: copies what is due, and silence after it."""
         frames.fill(0)
         at = time.monotonic() + _seconds_until_heard(when)
-        filled = 0
-        while filled < count and self._due:
-            try:
-                part = self._due.popleft()
-            except IndexError:  # interrupted between the two
-                break
-            piece, rest = part[: count - filled], part[count - filled :]
+        filled, due = 0, self._due
+        while filled < count and due:
+            piece, rest = due[0][: count - filled], due[0][count - filled :]
             frames[filled : filled + len(piece)] = piece[:, None]
             filled += len(piece)
             if len(rest):
-                self._due.appendleft(rest)
+                due[0] = rest
+            else:
+                due.popleft()
         self._mix_tone(frames, count)
         if self._log is not None:
             self._log.add(frames[:, 0].copy(), self._rate, at)
@@ -191,7 +190,7 @@ class StreamOutlet:
         with self._change:
             stream, self._stream = self._stream, None
             forget, self._forget = self._forget, None
-        self._due.clear()
+        self._due = deque()
         if forget is not None:
             forget()
         if stream is not None:

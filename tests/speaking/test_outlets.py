@@ -77,6 +77,26 @@ def test_a_cut_drops_what_is_due() -> None:
     outlet.close()
 
 
+def test_what_is_dropped_while_the_driver_takes_a_part_is_not_played_later() -> None:
+    outlet = _opened(PlayedLog())
+    later = threading.Event()
+
+    class Part(np.ndarray):
+        """Sound of which the first piece is taken just when everything is dropped."""
+
+        def __getitem__(self, place: object) -> object:
+            if not later.is_set():
+                later.set()
+                outlet._stream = None  # nothing to stop: only what is due is dropped
+                outlet.close()
+            return np.asarray(self)[place]  # type: ignore[index]
+
+    outlet._put(TONE.view(Part))
+    first = _played_by_hand(outlet, 480)
+    assert later.is_set() and first.any(), "the piece in hand is still played"
+    assert not _played_by_hand(outlet, 48_000).any()
+
+
 def _played_by_hand(outlet: StreamOutlet, count: int) -> np.ndarray:
     """Return what the driver is given in buffers of 10 ms."""
     heard = []
