@@ -66,7 +66,7 @@ class StreamOutlet:
         self._stream: Any = None
         self._rate = 0
         self._due: deque[Floats] = deque()
-        """Parts to be played; dropped as a whole by a new one, since the driver may hold this one."""
+        """What is to be played; dropped by taking a new one, since the driver may hold this one."""
         self._tone: Floats | None = None
         """A tone, and below it the factor applied to speech meanwhile."""
         self._change = threading.Lock()

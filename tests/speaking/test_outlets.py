@@ -93,7 +93,8 @@ def test_what_is_dropped_while_the_driver_takes_a_part_is_not_played_later() -> 
 
     outlet._put(TONE.view(Part))
     first = _played_by_hand(outlet, 480)
-    assert later.is_set() and first.any(), "the piece in hand is still played"
+    assert later.is_set()
+    assert first.any(), "the piece in hand is still played"
     assert not _played_by_hand(outlet, 48_000).any()
 
 
