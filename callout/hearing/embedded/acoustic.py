@@ -23,6 +23,7 @@ from callout.arithmetic import (
     kernel_taps,
     layer_norm,
     log_softmax,
+    product,
     shipped_arrays,
 )
 from callout.ports.hearing import SAMPLE_RATE, Samples
@@ -63,7 +64,7 @@ class Acoustic:
             return np.zeros((0, len(self.weights["head.bias"])), np.float32)
         kept = samples[: int(LONGEST_S * SAMPLE_RATE)]
         x = self._encoded(log_mel_spectrogram(kept.astype(np.float32) / 32768.0))
-        return log_softmax(x @ self.weights["head.weight"].T + self.weights["head.bias"])
+        return log_softmax(product(x, self.weights["head.weight"]) + self.weights["head.bias"])
 
     def _encoded(self, x: Floats) -> Floats:
         w = self.weights
@@ -77,17 +78,18 @@ class Acoustic:
 
     def _attended(self, x: Floats, at: str) -> Floats:
         w = self.weights
-        joined = self._normed(x, at + "norm1") @ w[at + "qkv.weight"].T + w[at + "qkv.bias"]
+        joined = product(self._normed(x, at + "norm1"), w[at + "qkv.weight"]) + w[at + "qkv.bias"]
         parts = joined.reshape(len(x), 3, HEADS, WIDTH // HEADS).transpose(1, 2, 0, 3)
         mixed = attend_values(*np.ascontiguousarray(parts))
-        whole = mixed.transpose(1, 0, 2).reshape(len(x), WIDTH)
-        out: Floats = whole @ w[at + "out.weight"].T + w[at + "out.bias"]
+        whole = mixed.transpose(0, 2, 1).reshape(WIDTH, -1).T
+        out: Floats = product(whole, w[at + "out.weight"]) + w[at + "out.bias"]
         return out
 
     def _forward(self, x: Floats, at: str) -> Floats:
         w = self.weights
-        wide = _gelu(self._normed(x, at + "norm2") @ w[at + "up.weight"].T + w[at + "up.bias"])
-        out: Floats = wide @ w[at + "down.weight"].T + w[at + "down.bias"]
+        inner = product(self._normed(x, at + "norm2"), w[at + "up.weight"])
+        wide = _gelu(inner + w[at + "up.bias"])
+        out: Floats = product(wide, w[at + "down.weight"]) + w[at + "down.bias"]
         return out
 
     def _normed(self, x: Floats, name: str) -> Floats:
@@ -150,7 +152,7 @@ def _convolve_frames(x: Floats, kernel: Floats, step: int) -> Floats:
 
 def _gelu(x: Floats) -> Floats:
     """Return x * P(normal < x) in its usual tanh approximation."""
-    slope = np.float32(0.7978845608) * (x + np.float32(0.044715) * x**3)
+    slope = np.float32(0.7978845608) * (x + np.float32(0.044715) * (x * x * x))
     out: Floats = np.float32(0.5) * x * (1 + np.tanh(slope))
     return out
 

@@ -9,6 +9,7 @@ from callout.arithmetic import (
     gelu,
     group_norm,
     layer_norm,
+    product,
     rotated_pairs,
     sliding_windows,
 )
@@ -46,18 +47,20 @@ class Encoder:
 class _EncoderLayer:
     def __init__(self, weights: Weights, name: str) -> None:
         self._norm1, self._norm2 = weights.plain(f"{name}.norm1"), weights.plain(f"{name}.norm2")
-        self._qkv = weights.matrix(*(f"{name}.self.{part}" for part in "qkv"))
-        self._o = weights.matrix(f"{name}.self.o")
+        self._qkv = weights.turned(*(f"{name}.self.{part}" for part in "qkv"))
+        self._o = weights.turned(f"{name}.self.o")
         self._fc1, self._fc2 = (
             dense(weights, f"{name}.mlp.fc1"),
             dense(weights, f"{name}.mlp.fc2"),
         )
 
     def run(self, x: Floats) -> Floats:
-        q, k, v = (heads(part) for part in np.split(layer_norm(x, self._norm1) @ self._qkv, 3, 1))
-        x = x + flat(attend_values(rotated_pairs(q, 0), rotated_pairs(k, 0), v)) @ self._o
-        inner = gelu(layer_norm(x, self._norm2) @ self._fc1[0] + self._fc1[1])
-        result: Floats = x + inner @ self._fc2[0] + self._fc2[1]
+        joined = product(layer_norm(x, self._norm1), self._qkv)
+        q, k, v = (heads(part) for part in np.split(joined, 3, 1))
+        mixed = attend_values(rotated_pairs(q, 0), rotated_pairs(k, 0), v)
+        x = x + product(flat(mixed), self._o)
+        inner = gelu(product(layer_norm(x, self._norm2), self._fc1[0]) + self._fc1[1])
+        result: Floats = x + product(inner, self._fc2[0]) + self._fc2[1]
         return result
 
 
@@ -67,8 +70,8 @@ def _kernel(weight: Floats) -> Floats:
 
 
 def dense(weights: Weights, name: str) -> tuple[Floats, Floats]:
-    """Return a linear layer's matrix and bias."""
-    return weights.matrix(name), weights.plain(f"{name}.bias")
+    """Return a linear layer's matrix (out, in) and bias."""
+    return weights.turned(name), weights.plain(f"{name}.bias")
 
 
 def heads(x: Floats) -> Floats:
@@ -77,5 +80,5 @@ def heads(x: Floats) -> Floats:
 
 
 def flat(x: Floats) -> Floats:
-    """Return (heads, n, head size) as (n, 288)."""
-    return x.transpose(1, 0, 2).reshape(-1, WIDTH)
+    """Return (heads, n, head size) as (n, 288), in column order."""
+    return x.transpose(0, 2, 1).reshape(WIDTH, -1).T

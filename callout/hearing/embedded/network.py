@@ -15,7 +15,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from callout.arithmetic import attend_values, layer_norm, rotated_pairs, silu
+from callout.arithmetic import attend_values, layer_norm, product, rotated_pairs, silu
 from callout.hearing.embedded.encoder import HEAD_SIZE as HEAD_SIZE
 from callout.hearing.embedded.encoder import HEADS as HEADS
 from callout.hearing.embedded.encoder import LAYERS as LAYERS
@@ -82,7 +82,7 @@ class _Decoder:
     def __init__(self, weights: Weights) -> None:
         self._layers = [_DecoderLayer(weights, f"decoder.{i}") for i in range(LAYERS)]
         self._norm = weights.plain("decoder.norm")
-        self._words = np.ascontiguousarray(weights.matrix("decoder.out").T)
+        self._words = weights.turned("decoder.out")
         """Embedding of each token (vocabulary, 288); also what the output is compared with."""
 
     def cross(self, hidden: Floats) -> Cache:
@@ -117,25 +117,24 @@ class _Decoder:
 
     def _log_probs(self, x: Floats) -> Floats:
         """Return log-probabilities (batch, vocabulary), computed in parts of the vocabulary."""
-        logits = np.empty((len(x), len(self._words)), np.float32)
+        logits = np.empty((len(self._words), len(x)), np.float32)
 
         def part(at: int) -> tuple[Floats, Floats]:
-            words = slice(at, at + WORDS_AT_ONCE)
-            found = np.matmul(x, self._words[words].T)
-            logits[:, words] = found
-            top = found.max(1)
-            found -= top[:, None]
-            return top, np.exp(found, out=found).sum(1)
+            found = np.matmul(self._words[at : at + WORDS_AT_ONCE], x.T)
+            logits[at : at + WORDS_AT_ONCE] = found
+            top = found.max(0)
+            found -= top
+            return top, np.exp(found, out=found).sum(0)
 
         tops, sums = zip(*self._by_parts(part), strict=True)
         highest = np.max(tops, axis=0)
         total = highest + np.log((np.array(sums) * np.exp(np.array(tops) - highest)).sum(0))
 
         def even(at: int) -> None:
-            logits[:, at : at + WORDS_AT_ONCE] -= total[:, None]
+            logits[at : at + WORDS_AT_ONCE] -= total
 
         self._by_parts(even)
-        return logits
+        return logits.T
 
     def _by_parts(self, work: Callable[[int], Result]) -> list[Result]:
         return shared_out(work, range(0, len(self._words), WORDS_AT_ONCE), SHARES)
@@ -144,17 +143,17 @@ class _Decoder:
 class _DecoderLayer:
     def __init__(self, weights: Weights, name: str) -> None:
         self._norms = [weights.plain(f"{name}.norm{i}") for i in (1, 2, 3)]
-        self._qkv = weights.matrix(*(f"{name}.self.{part}" for part in "qkv"))
-        self._kv = weights.matrix(*(f"{name}.cross.{part}" for part in "kv"))
-        self._q = weights.matrix(f"{name}.cross.q")
-        self._o, self._o2 = weights.matrix(f"{name}.self.o"), weights.matrix(f"{name}.cross.o")
+        self._qkv = weights.turned(*(f"{name}.self.{part}" for part in "qkv"))
+        self._kv = weights.turned(*(f"{name}.cross.{part}" for part in "kv"))
+        self._q = weights.turned(f"{name}.cross.q")
+        self._o, self._o2 = weights.turned(f"{name}.self.o"), weights.turned(f"{name}.cross.o")
         self._fc1, self._fc2 = (
             dense(weights, f"{name}.mlp.fc1"),
             dense(weights, f"{name}.mlp.fc2"),
         )
 
     def cross(self, hidden: Floats) -> tuple[Floats, Floats]:
-        k, v = (heads(part) for part in np.split(hidden @ self._kv, 2, 1))
+        k, v = (heads(part) for part in np.split(product(hidden, self._kv), 2, 1))
         return k, v
 
     def run(
@@ -163,16 +162,18 @@ class _DecoderLayer:
         """Return (batch, 288) after this layer, and keys and values with this token's added."""
         q, k, v = (
             part.reshape(-1, HEADS, 1, HEAD_SIZE)
-            for part in np.split(layer_norm(x, self._norms[0]) @ self._qkv, 3, 1)
+            for part in np.split(product(layer_norm(x, self._norms[0]), self._qkv), 3, 1)
         )
         at = before[0].shape[2]
         keys = np.concatenate([before[0], rotated_pairs(k, at)], axis=2)
         values = np.concatenate([before[1], v], axis=2)
-        x = x + attend_values(rotated_pairs(q, at), keys, values).reshape(-1, WIDTH) @ self._o
-        asked = heads(layer_norm(x, self._norms[1]) @ self._q)
-        x = x + flat(attend_values(asked, *seen)) @ self._o2
-        inner, gate = np.split(layer_norm(x, self._norms[2]) @ self._fc1[0] + self._fc1[1], 2, 1)
-        x = x + (silu(gate) * inner) @ self._fc2[0] + self._fc2[1]
+        own = attend_values(rotated_pairs(q, at), keys, values).reshape(-1, WIDTH)
+        x = x + product(own, self._o)
+        asked = heads(product(layer_norm(x, self._norms[1]), self._q))
+        x = x + product(flat(attend_values(asked, *seen)), self._o2)
+        wide = product(layer_norm(x, self._norms[2]), self._fc1[0]) + self._fc1[1]
+        inner, gate = np.split(wide, 2, 1)
+        x = x + product(silu(gate) * inner, self._fc2[0]) + self._fc2[1]
         return x, (keys, values)
 
 

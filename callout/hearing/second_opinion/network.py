@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import Floats, attend_values, gelu, layer_norm, sliding_windows
+from callout.arithmetic import Floats, attend_values, gelu, layer_norm, product, sliding_windows
 from callout.hearing.embedded.network import Cache, Encoded, Rows
 
 LAYERS, HEADS, WIDTH = 4, 6, 384
@@ -58,7 +58,7 @@ class _Linear:
         self._bias = np.asarray(arrays[f"{name}/bias"], np.float32)
 
     def __call__(self, x: Floats) -> Floats:
-        result: Floats = x @ widened_floats(self._weight).T + self._bias
+        result: Floats = product(x, widened_floats(self._weight)) + self._bias
         return result
 
 
@@ -141,13 +141,13 @@ class _Decoder:
     def _log_probs(self, x: Floats) -> Floats:
         """Return log-probabilities (batch, vocabulary), in parts and in place to save memory."""
         parts = [slice(at, at + _SLICE) for at in range(0, len(self._words), _SLICE)]
-        out = np.empty((len(x), len(self._words)), np.float32)
+        out = np.empty((len(self._words), len(x)), np.float32)
         for part in parts:
-            out[:, part] = x @ widened_floats(self._words[part]).T
-        out -= out.max(1, keepdims=True)
-        total = np.sum([np.exp(out[:, part]).sum(1) for part in parts], axis=0)
-        out -= np.log(total)[:, None]
-        return out
+            np.matmul(widened_floats(self._words[part]), x.T, out=out[part])
+        out -= out.max(0)
+        total = np.sum([np.exp(out[part]).sum(0) for part in parts], axis=0)
+        out -= np.log(total)
+        return out.T
 
 
 class _DecoderLayer:
@@ -211,5 +211,5 @@ def _heads(x: Floats) -> Floats:
 
 
 def _flat(x: Floats) -> Floats:
-    """Return (heads, n, 64) as (n, 384)."""
-    return x.transpose(1, 0, 2).reshape(-1, WIDTH)
+    """Return (heads, n, 64) as (n, 384), in column order."""
+    return x.transpose(0, 2, 1).reshape(WIDTH, -1).T
