@@ -40,3 +40,7 @@ class AudioInvalid(CalloutError):
 
 class JournalDamaged(CalloutError):
     """A journal cannot be read back."""
+
+
+class JournalUnreadable(JournalDamaged):
+    """The file cannot be opened or read; another user or a later try may succeed."""

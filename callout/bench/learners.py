@@ -10,7 +10,8 @@ few per cent).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
 from typing import Any, Protocol
 
 import numpy as np
@@ -107,3 +108,24 @@ LEARNERS: dict[str, Callable[[int, np.random.Generator], Learner]] = {
     "half-lives": HalfLives,
     "activation": Activation,
 }
+
+BANDS = (0.0, 0.02, 0.05, 0.1, 0.2, 0.4, 1.0)
+"""Of the shown risk."""
+
+
+def calibration_lines(shown: Sequence[tuple[float, float]]) -> Iterator[str]:
+    """Yield the true share of slips by the risk that was shown, and the mean square of the error.
+
+    shown: risk shown and true risk of each item.
+    """
+    for low, high in pairwise(BANDS):
+        band = [pair for pair in shown if low <= pair[0] < high]
+        if band:
+            told, true = np.mean(band, axis=0)
+            yield (
+                f"  shown {100 * low:.0f} to {100 * high:.0f} %: {len(band)} exercises, "
+                f"mean {100 * told:.1f} %, truly {100 * true:.1f} %"
+            )
+    if shown:
+        error = float(np.mean([(told - true) ** 2 for told, true in shown]))
+        yield f"  mean square of the error {10_000 * error:.1f} (1e-4)"

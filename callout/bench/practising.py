@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from itertools import pairwise
 from typing import Any
 
 import click
@@ -14,11 +13,17 @@ import numpy as np
 from callout.app.running.drilling import DrillWish
 from callout.app.running.practice import pages_in
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
-from callout.bench.learners import LEARNERS, Learner, slip_chance
+from callout.bench.learners import LEARNERS, Learner, calibration_lines, slip_chance
 from callout.core.drill.entries import Entry, ItemKey, entries_of
 from callout.core.drill.evidence import Grade, Review
 from callout.core.drill.picking import CRITICAL, pick_items
-from callout.core.drill.schedule import ItemStanding, Trace, item_standings, recall_chance
+from callout.core.drill.schedule import (
+    ItemStanding,
+    Trace,
+    item_standings,
+    recall_chance,
+    slip_risk,
+)
 from callout.core.sentences.commands import benches as sentences
 
 BEGAN = datetime(2031, 1, 1, tzinfo=UTC)
@@ -29,7 +34,6 @@ BEFORE, DAYS, LAST = 60, 60, 10
 FLIES_EVERY = 4
 FLOWN, DRILLED, ASKED = 0.4, 0.8, 1.3
 """When in a day."""
-BANDS = (0.0, 0.02, 0.05, 0.1, 0.2, 0.4, 1.0)
 
 
 @dataclass
@@ -45,6 +49,8 @@ class Bench:
     cycle: int = 0
     shown: list[tuple[float, float]] = field(default_factory=list)
     """Risk shown at each exercise, and the true one."""
+    waiting: list[tuple[float, float]] = field(default_factory=list)
+    """The same of the items that were not picked."""
 
     def meet(self, items: Sequence[int], day: float, *, drill: bool) -> list[bool]:
         """Meet some items and write down how they went."""
@@ -102,10 +108,13 @@ def _blank(bench: Bench) -> dict[ItemKey, float]:
 def _tool(bench: Bench, day: float) -> list[int]:
     now = BEGAN + timedelta(days=day)
     places = {entry.key: n for n, entry in enumerate(bench.entries)}
-    found = pick_items(bench.entries, bench.standings(day), now, bench.slots)
+    known = bench.standings(day)
+    found = pick_items(bench.entries, known, now, bench.slots)
     chosen = [places[p.entry.key] for p in found]
     chances = slip_chance(bench.learner, day)
     bench.shown += [(p.risk, float(chances[n])) for p, n in zip(found, chosen, strict=True)]
+    others = {entry.key: n for n, entry in enumerate(bench.entries) if n not in chosen}
+    bench.waiting += [(slip_risk(known[k], now), float(chances[n])) for k, n in others.items()]
     return chosen
 
 
@@ -137,6 +146,8 @@ class Ended:
     """Items not met for three weeks."""
     shown: tuple[tuple[float, float], ...]
     """Risk shown at each exercise, and the true one."""
+    waiting: tuple[tuple[float, float], ...]
+    """The same of the items that were not picked."""
 
 
 def practise_person(
@@ -159,7 +170,8 @@ def practise_person(
             found.append(slip_chance(bench.learner, day + ASKED))
     mean = np.mean(found, axis=0)
     starved = int((last < BEFORE + DAYS - 21).sum())
-    return Ended(float(mean.mean()), float(mean[critical].mean()), starved, tuple(bench.shown))
+    ended = float(mean.mean()), float(mean[critical].mean())
+    return Ended(*ended, starved, tuple(bench.shown), tuple(bench.waiting))
 
 
 def shipped_entries(items: int = ITEMS) -> list[Entry]:
@@ -171,7 +183,10 @@ def shipped_entries(items: int = ITEMS) -> list[Entry]:
 
 @click.command("practice")
 @click.option("--people", default=20, show_default=True, help=sentences.PRACTICE_PEOPLE)
-def command(people: int) -> None:
+@click.option("--first", default=0, show_default=True, help=sentences.PRACTICE_FIRST)
+@click.option("--picker", "pickers", multiple=True, type=click.Choice(list(PICKERS)),
+              default=list(PICKERS), help=sentences.PRACTICE_PICKER)  # fmt: skip
+def command(people: int, first: int, pickers: tuple[str, ...]) -> None:
     """Let invented learners fly and drill for two months, with several ways to pick.
 
     They forget according to two memory models that differ from the schedule's. Prints the share of
@@ -184,18 +199,26 @@ def command(people: int) -> None:
         for flying in (True, False):
             title = f"flying every {FLIES_EVERY} days" if flying else "no flying"
             click.echo(f"{kind}, {title}: all / critical, items not met for three weeks")
-            for line in cell_lines(kind, flying, people, entries):
+            persons = range(first, first + people)
+            for line in cell_lines(kind, flying, persons, entries, pickers):
                 click.echo(line)
 
 
-def cell_lines(kind: str, flying: bool, people: int, entries: Sequence[Entry]) -> Iterator[str]:
+def cell_lines(
+    kind: str,
+    flying: bool,
+    persons: Sequence[int],
+    entries: Sequence[Entry],
+    pickers: Sequence[str] = tuple(PICKERS),
+) -> Iterator[str]:
     """Yield a line for each way to pick, then how well the shown risk was calibrated."""
     shown: list[tuple[float, float]] = []
+    waiting: list[tuple[float, float]] = []
     cycle: Any = None
-    for name in PICKERS:
-        ended = [practise_person(kind, name, flying, person, entries) for person in range(people)]
+    for name in pickers:
+        ended = [practise_person(kind, name, flying, person, entries) for person in persons]
         both = np.asarray([(one.all, one.critical) for one in ended])
-        starved = sum(one.starved for one in ended) / people
+        starved = sum(one.starved for one in ended) / len(persons)
         cycle = both if name == "fixed cycle" else cycle
         less = "" if cycle is None or name == "fixed cycle" else _against(both - cycle)
         yield (
@@ -204,7 +227,11 @@ def cell_lines(kind: str, flying: bool, people: int, entries: Sequence[Entry]) -
             + (f"  {starved:.0f}{less}")
         )
         shown += [pair for one in ended for pair in one.shown]
+        waiting += [pair for one in ended for pair in one.waiting]
     yield from calibration_lines(shown)
+    if waiting:
+        yield "  items that were not picked:"
+        yield from calibration_lines(waiting)
 
 
 def _against(less: Any) -> str:
@@ -212,15 +239,3 @@ def _against(less: Any) -> str:
     weighted, error = less.mean(axis=0), less.std(axis=0, ddof=1) / len(less) ** 0.5
     pairs = zip(weighted, error, strict=True)
     return "  against the cycle " + " / ".join(f"{d:+.4f} ± {1.96 * e:.4f}" for d, e in pairs)
-
-
-def calibration_lines(shown: Sequence[tuple[float, float]]) -> Iterator[str]:
-    """Yield how often exercises went wrong, by the risk that was shown."""
-    for low, high in pairwise(BANDS):
-        band = [pair for pair in shown if low <= pair[0] < high]
-        if band:
-            told, true = np.mean(band, axis=0)
-            yield (
-                f"  shown {100 * low:.0f} to {100 * high:.0f} %: {len(band)} exercises, "
-                f"mean {100 * told:.1f} %, truly {100 * true:.1f} %"
-            )

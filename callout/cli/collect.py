@@ -90,9 +90,14 @@ def _load_folder(folder: Path, collection: Collection, school: str, share: Share
     from callout.app.reports.collecting import collect_folder
     from callout.cli._progress import counting_bar
     from callout.core.debrief.shown import shown_text
+    from callout.core.model.counting import counted_noun
+    from callout.core.sentences import collections
 
     with counting_bar(folder.name) as told:
         found = collect_folder(folder, collection, told, school, share)
+    if found.read_here:
+        count = counted_noun(found.read_here, "journal")
+        click.echo(f"callout: {collections.read_here(count)}", err=True)
     for problem in found.problems:
         click.echo(f"callout: {shown_text(problem)}", err=True)
     parts = [

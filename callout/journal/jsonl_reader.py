@@ -17,7 +17,7 @@ from callout.core.flight_run.records import SectorBegan
 from callout.core.keeping.quick_reading import quick_record, quick_records
 from callout.core.keeping.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.core.sentences import journals as sentences
-from callout.errors import JournalDamaged
+from callout.errors import JournalDamaged, JournalUnreadable
 from callout.journal.seals import DIGITS, START, UNSEALED, Chain, chain_sum, is_sealed
 from callout.regular import open_regular
 
@@ -132,7 +132,7 @@ def read_journal(path: Path) -> JournalRead:
             return _read_closely(path, file)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise JournalDamaged(sentences.journal_unreadable(path, why)) from error
+        raise JournalUnreadable(sentences.journal_unreadable(path, why)) from error
 
 
 def _size_to_read(file: BinaryIO) -> int:

@@ -68,6 +68,12 @@ def shares_of(files: Sequence[Path], workers: int) -> list[list[str]]:
 
 def partial_results(paths: Sequence[str], memory: str) -> dict[str, bytes]:
     """Return the partial results of one share as Parquet; runs in a worker."""
+    for path in map(Path, paths):
+        try:
+            path.open("rb").close()
+        except OSError as error:
+            said = sentences.worker_cannot_read(path, error.strerror or str(error))
+            raise CollectionInvalid(said, sentences.WORKER_RIGHTS_HINT) from error
     out: dict[str, bytes] = {}
     with (
         tempfile.TemporaryDirectory(prefix="callout-") as where,

@@ -26,7 +26,7 @@ _KINDS: Final[tuple[tuple[str, Any], ...]] = (
 )
 _CHANGED: Final = """
 CREATE OR REPLACE TEMP TABLE changed AS
-SELECT listed.*, k.path IS NULL AS fresh, coalesce(k.id, '') AS old
+SELECT listed.*, k.path IS NULL OR k.size < 0 AS fresh, coalesce(k.id, '') AS old
 FROM listed LEFT JOIN (FROM journals WHERE root = ?) AS k USING (path)
 WHERE k.path IS NULL OR k.size <> listed.size OR k.modified <> listed.modified
 """

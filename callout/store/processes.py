@@ -70,6 +70,8 @@ def in_order(
 def _result_of(future: Future[Any]) -> Any:
     try:
         return future.result()
+    except CollectionInvalid:
+        raise
     except Exception as error:  # whatever ended a process elsewhere
         said = sentences.worker_failed(first_line(error))
         raise CollectionInvalid(said, sentences.WORKER_MEMORY_HINT) from error

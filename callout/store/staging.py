@@ -25,6 +25,8 @@ _MOST: Final = 2**31
 """Just above the largest INTEGER."""
 _GAP: Final = " is missing"
 """Ending of a column that marks missing values: the database before 2.0 ignores an array's mask."""
+UNREAD: Final = -1
+"""Size of a journal that this process could not open, or whose flight it could not."""
 Columns = Mapping[str, NDArray[Any]]
 
 
@@ -36,7 +38,7 @@ class Known:
     root: str
     """Folder it was collected from."""
     size: int
-    """Bytes of the journal when it was read."""
+    """Bytes of the journal when it was read; ``UNREAD`` if it has to be read again."""
     modified: int
     """Nanoseconds, as given by the file system."""
     holds: str = ""

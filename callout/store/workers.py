@@ -19,7 +19,7 @@ from typing import Any, Final
 from urllib.parse import urlsplit
 
 from callout.core.sentences import collections as sentences
-from callout.core.sentences import desktop, sound_devices
+from callout.core.sentences import desktop, files, sound_devices
 from callout.errors import CalloutError
 from callout.store.processes import Share, in_order, local_processes
 
@@ -58,16 +58,24 @@ def make_keys(folder: Path) -> None:
 def security_of(keys: Path) -> Any:
     """Return the library's TLS credentials; raises CalloutError without the files."""
     certificate, key = (str(keys / name) for name in (CERTIFICATE, KEY))
-    for path in (certificate, key):
-        if not Path(path).is_file():
-            raise CalloutError(
-                sound_devices.there_is_no(path), f"Make both: callout cluster keys {keys}"
-            )
+    for path in (Path(certificate), Path(key)):
+        _check_key(path)
     parts = {f"tls_{who}_cert": certificate for who in ("scheduler", "worker", "client")}
     parts |= {f"tls_{who}_key": key for who in ("scheduler", "worker", "client")}
     return load_library().security.Security(
         tls_ca_file=certificate, require_encryption=True, **parts
     )
+
+
+def _check_key(path: Path) -> None:
+    try:
+        path.open("rb").close()
+    except FileNotFoundError as error:
+        hint = f"Make both: callout cluster keys {path.parent}"
+        raise CalloutError(sound_devices.there_is_no(str(path)), hint) from error
+    except OSError as error:
+        said = files.file_cannot_be_read(path, error.strerror)
+        raise CalloutError(said, sentences.OWN_KEYS_HINT) from error
 
 
 @contextmanager

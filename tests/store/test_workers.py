@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import pickle
 import signal
@@ -26,10 +27,11 @@ from callout.bench.year import make_year
 from callout.cli.main import app
 from callout.core.debrief.columns import TABLES
 from callout.errors import CalloutError
+from callout.store.cluster import partial_results
 from callout.store.engine import connect_database, open_for_reading
 from callout.store.partitions import school_folder, write_months
 from callout.store.processes import local_processes
-from callout.store.workers import Elsewhere, make_keys, several_workers
+from callout.store.workers import KEY, Elsewhere, make_keys, several_workers
 
 pytest.importorskip("duckdb")
 
@@ -75,6 +77,70 @@ def test_several_readers_give_the_rows_of_one(pilots: Path, tmp_path: Path) -> N
     assert (again.new, again.replaced, again.unchanged) == (0, 0, 20)
     copied.write_bytes(copied.read_bytes()[:-300])
     assert collect(pilots, tmp_path / "several.duckdb", share=here).replaced >= 1
+
+
+def elsewhere(work: Callable[..., Any], shares: Iterable[tuple[Any, ...]]) -> Iterator[Any]:
+    """Shares worked on by somebody who does not find the journals."""
+    for folder, *words in shares:
+        away = Path(folder).rename(f"{folder}-away")
+        result = work(folder, *words)
+        away.rename(folder)
+        yield result
+
+
+def test_what_workers_cannot_read_is_read_here(pilots: Path, tmp_path: Path) -> None:
+    collect(pilots, tmp_path / "one.duckdb")
+    found = collect(pilots, tmp_path / "far.duckdb", share=elsewhere)
+    assert (found.new, found.read_here, found.problems) == (18, 18, [])
+    assert rows(tmp_path / "far.duckdb") == rows(tmp_path / "one.duckdb")
+
+
+def test_a_journal_that_could_not_be_read_is_read_when_it_can(pilots: Path, tmp_path: Path) -> None:
+    first = sorted(pilots.glob("*.jsonl"))[0]
+    told = first.stat()
+    work = [(str(first), (told.st_size, told.st_mtime_ns))]
+    with open_for_collecting(tmp_path / "c.duckdb") as collection:
+        [staged] = elsewhere(staged_rows, [(str(pilots), "", work)])
+        collection.absorb(staged)
+        [problem] = collection.problems(str(pilots))
+        assert "cannot be read: No such file" in problem
+        found = collect_folder(pilots, collection)
+    assert (found.new, found.unchanged, found.problems) == (18, 0, [])
+
+
+def _as_nobody(give: Any, work: Callable[..., Any], words: tuple[Any, ...]) -> None:
+    os.setuid(65534)
+    try:
+        give.send(work(*words))
+    except Exception as error:
+        give.send(error)
+
+
+def somebody_else(work: Callable[..., Any], shares: Iterable[tuple[Any, ...]]) -> Iterator[Any]:
+    """Shares worked on by another user of this machine."""
+    fork = multiprocessing.get_context("fork")
+    for words in shares:
+        take, give = fork.Pipe(duplex=False)
+        child = fork.Process(target=_as_nobody, args=(give, work, words))
+        child.start()
+        result = take.recv()
+        child.join()
+        if isinstance(result, Exception):
+            raise result
+        yield result
+
+
+@pytest.mark.skipif(not hasattr(os, "fork") or os.geteuid() != 0, reason="only root can")
+def test_a_worker_of_another_user_without_rights(pilots: Path, tmp_path: Path) -> None:
+    tmp_path.chmod(0o700)
+    collect(pilots, tmp_path / "one.duckdb")
+    found = collect(pilots, tmp_path / "far.duckdb", share=somebody_else)
+    assert (found.new, found.read_here, found.problems) == (18, 18, [])
+    assert rows(tmp_path / "far.duckdb") == rows(tmp_path / "one.duckdb")
+    with open_for_collecting(tmp_path / "one.duckdb") as collection:
+        written = [p for p in write_months(collection, tmp_path / "parts") if "items" in p.parts]
+    with pytest.raises(CalloutError, match=r"^A worker cannot read .*: Permission denied\.$"):
+        next(somebody_else(partial_results, [([str(written[0])], "200MB")]))
 
 
 def test_processes_of_this_machine_give_the_rows_of_one_whatever_the_order(
@@ -160,6 +226,14 @@ def test_a_dead_scheduler_is_one_sentence(tmp_path: Path) -> None:
     with pytest.raises(CalloutError, match="already exists"):
         make_keys(tmp_path / "keys")
     assert all(path.stat().st_mode & 0o077 == 0 for path in (tmp_path / "keys").iterdir())
+    assert (tmp_path / "keys").stat().st_mode & 0o077 == 0
+    (tmp_path / "keys" / KEY).unlink()
+    (tmp_path / "keys" / KEY).mkdir()
+    with (
+        pytest.raises(CalloutError, match=r"callout-cluster.key cannot be read: Is a directory\.$"),
+        several_workers(1, Elsewhere(address, tmp_path / "keys")),
+    ):
+        pass
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ from callout.store.engine import MEMORY, CollectionInvalid
 from callout.store.listing import Found, Listing, Work
 from callout.store.made import LISTED, note_made
 from callout.store.processes import Share
-from callout.store.staging import Known, Loaded, Staged, stage_journals
+from callout.store.staging import UNREAD, Known, Loaded, Staged, stage_journals
 
 COLLECTION = "collection.duckdb"
 """Name of your own collection, in the tool's data folder."""
@@ -41,6 +41,8 @@ class Collected:
     """Journals left as they were."""
     gone: int = 0
     """Journals whose rows were removed."""
+    read_here: int = 0
+    """Journals that the workers could not read, but this process could."""
     problems: list[str] = field(default_factory=list)
 
 
@@ -134,6 +136,7 @@ class _Run:
     school: str
     share: Share
     told: Callable[[int, int], None]
+    read_here: int = 0
 
     def go(self) -> Collected:
         root = str(self.folder)
@@ -146,7 +149,7 @@ class _Run:
             counts = listing.compare()
             self._read(listing, counts.to_read)
         kept = (counts.new, counts.replaced, counts.unchanged)
-        return Collected(*kept, gone, self.into.problems(root))
+        return Collected(*kept, gone, self.read_here, self.into.problems(root))
 
     def _read(self, listing: Listing, count: int) -> None:
         under_way: deque[Sequence[Work]] = deque()
@@ -160,8 +163,19 @@ class _Run:
         for staged in self.share(staged_rows, shares()):
             part = under_way.popleft()
             self._write(staged, part)
+            if self.share is not alone:
+                self._read_rest(staged, part)
             done += len(part)
             self.told(done, count)
+
+    def _read_rest(self, staged: Staged, part: Sequence[Work]) -> None:
+        """Read what the others could not: this process may have the right."""
+        left = {known.path for known in staged.journals if known.size == UNREAD}
+        again = [one for one in part if one[0] in left]
+        if again:
+            here = staged_rows(str(self.folder), self.school, again)
+            self._write(here, again)
+            self.read_here += sum(known.size != UNREAD for known in here.journals)
 
     def _write(self, staged: Staged, part: Sequence[Work]) -> None:
         """Write a batch; a journal that the database refuses does not keep the others out."""

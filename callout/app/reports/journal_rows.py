@@ -16,11 +16,11 @@ from callout.core.debrief.quick_values import quick_values
 from callout.core.flight_run.records import SectorBegan
 from callout.core.sentences import journals as sentences
 from callout.core.sentences.commands import report_answers
-from callout.errors import JournalDamaged
+from callout.errors import JournalDamaged, JournalUnreadable
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.sector_files import FLIGHTS, journal_named
-from callout.store.staging import Known, Loaded, twice
+from callout.store.staging import UNREAD, Known, Loaded, twice
 
 Stamp = tuple[int, int]
 """Size of a file in bytes, and its modification time in nanoseconds."""
@@ -35,13 +35,15 @@ class JournalRows:
     flights: dict[str, tuple[FlightFact, Mapping[str, str]]] = field(default_factory=dict)
     seen: dict[str, str] = field(default_factory=dict)
     """Journals by the id of their session."""
+    unread: set[str] = field(default_factory=set)
+    """Flights whose journals cannot be read here."""
 
     def flight(self, path: Path, stamp: Stamp) -> Loaded:
         """Return the rows of a flight's journal, or what is wrong with it."""
         known = Known(str(path), str(self.folder), *stamp)
         journal = _read_whole(path)
-        if isinstance(journal, str):
-            return Loaded(replace(known, problem=journal))
+        if not isinstance(journal, JournalRead):
+            return Loaded(journal.on(known))
         began = journal.records[0]
         if not isinstance(began, SectorBegan):
             return Loaded(replace(known, problem=misfit_notice(path)))
@@ -62,8 +64,8 @@ class JournalRows:
         """Return the rows of a list's journal, or what is wrong with it."""
         known = Known(str(path), str(self.folder), *stamp)
         journal = _read_whole(path)
-        if isinstance(journal, str):
-            return Loaded(replace(known, problem=journal))
+        if not isinstance(journal, JournalRead):
+            return Loaded(journal.on(known))
         began = journal.records[0]
         if is_demonstration(journal.records):
             return Loaded(known)
@@ -79,7 +81,7 @@ class JournalRows:
         except MISFITS:
             return Loaded(replace(known, problem=misfit_notice(path)))
         whole = replace(known, holds="list", counts=True, problem=_torn_notice(journal))
-        return Loaded(whole, rows)
+        return Loaded(replace(whole, size=UNREAD) if flight in self.unread else whole, rows)
 
     def _rows(self, records: Sequence[JournalRecord], began: Began, flight: str) -> Rows:
         fact, about = self._flight_of(flight)
@@ -97,18 +99,32 @@ class JournalRows:
         """Return the flight that a list belongs to, from its journal."""
         if not name:
             return None, NO_FLIGHT
-        if name not in self.flights and (path := journal_named(self.folder / FLIGHTS, name)):
-            self.flight(path, (0, 0))
+        known = name in self.flights
+        path = None if known else journal_named(self.folder / FLIGHTS, name)
+        if path and self.flight(path, (0, 0)).known.size == UNREAD:
+            self.unread.add(name)
         return self.flights.get(name, (None, NO_FLIGHT))
 
 
-def _read_whole(path: Path) -> JournalRead | str:
+@dataclass(frozen=True, slots=True)
+class _Unread:
+    """What is wrong with a journal."""
+
+    problem: str
+    for_now: bool = False
+    """Another process, or this one later, may be able to read it."""
+
+    def on(self, known: Known) -> Known:
+        return replace(known, problem=self.problem, size=UNREAD if self.for_now else known.size)
+
+
+def _read_whole(path: Path) -> JournalRead | _Unread:
     """Return a journal with at least one record, else what is wrong with it."""
     try:
         found = read_journal(path)
     except JournalDamaged as error:
-        return f"{error.message} {UNTOUCHED}"
-    return found if found.records else report_answers.journal_has_no_records(path)
+        return _Unread(f"{error.message} {UNTOUCHED}", isinstance(error, JournalUnreadable))
+    return found if found.records else _Unread(report_answers.journal_has_no_records(path))
 
 
 def _torn_notice(journal: JournalRead) -> str:

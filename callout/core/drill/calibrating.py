@@ -1,134 +1,179 @@
-"""Do predicted risks come true? Corrects them by how often exercises have gone wrong so far.
+"""Do predicted risks come true? Corrects them by what came of all earlier predictions.
 
-What is picked is picked for its risk, and so is too high on average, whatever the model (regression
-to the mean). And the published curve has one shape for all: what was left alone for two weeks may
-fade faster for this person than it says, what was met yesterday slower. Four numbers, from the
-exercises of this person so far, put that right. Of waits longer than any so far nothing is known:
-there the shown risk grows with the wait.
+The published curve has one shape for all, and reacts more strongly to the last slip than people
+do. So risks are corrected by a regression of what happened on what was foretold before it, and on
+what else was known then: how long the item was left alone, whether it had ever been left alone so
+long, how often and how lately it went wrong. It learns from every meeting, also of items that no
+drill picked: those that are picked are picked for their risk, and alone would mislead.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from math import exp, inf, log
+from math import exp, log
+from typing import Any
 
-STEP = 0.25
-"""Step, in log odds and in the logarithm of the days, for counting exercises."""
-HIGH = -1.0
-"""Log odds (27 %) above which the fourth number applies."""
-_USUAL = (0.0, 1.0, 0.0, -0.4)
-"""The numbers before any exercise: high risks are too high in every memory of the bench."""
-SPREADS = (1.0, 0.3, 0.5, 0.3)
-"""How far a person may be from that, in each number. Our choice."""
-BEYOND, MOST_BEYOND = 1.5, 1.0
-"""Log odds for each factor of e by which a wait exceeds all but a hundredth of those so far, and
-the most in all. From the bench: `callout bench practice`.
-"""
+from callout.core.drill.personal import Meeting, Personal, predicted_risks
+
 USUAL_DAYS, FEWEST_DAYS = 4.0, 0.25
-"""Days without practice to which the shift applies; anything below the second counts as that."""
+"""Days without practice that change nothing; anything below the second counts as that."""
+SHARE_SLIPS, SHARE_MET = 1.0, 10.0
+"""An item's share of slips starts as if it had been met so often, with so many slips."""
+LATELY_DAYS, LATELY_SLIPS, LATELY_MET = 15.0, 0.3, 3.0
+"""The same for its share lately, in which a meeting counts half after so many days."""
+NEVER_DAYS = 60.0
+"""An item that never went wrong is taken to have done so this long before it was first met."""
+FLOWN_WEIGHT = 0.03
+"""Weight of a meeting in a flight, where one of a drill has 1: there are many, and they come soon
+after a drill, where the shape of the curve differs most. From the bench: `callout bench practice`.
+"""
+_USUAL = (0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+"""The numbers before any meeting: no correction."""
+SPREAD = 0.5
+"""How far a person may be from that, in each number. Our choice."""
 ROUNDS = 12
-_STEPS = (1.0, 0.5, 0.5, 0.5)
+_STEP = 1.0
 """How far a number may move in one iteration."""
+_MIDDLE_SHARE, _MIDDLE_SINCE = -2.2, 3.0
+"""Log odds of a share of 10 %, and the logarithm of 20 days: there the numbers change nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Foretold:
+    """A prediction, and what was known when it was made."""
+
+    risk: float
+    """0 to 1."""
+    days: float = USUAL_DAYS
+    """Since the item was last met."""
+    longest: float = USUAL_DAYS
+    """The longest that it was left alone before."""
+    share: float = 0.1
+    """Share of slips so far."""
+    lately: float = 0.1
+    """The same, of the last weeks."""
+    since: float = exp(_MIDDLE_SINCE)
+    """Days since it last went wrong."""
+    drill: bool = True
+
+    def numbers(self) -> tuple[float, ...]:
+        """Return what the regression is on."""
+        beyond = max(1.0, self.days / max(1.0, self.longest))
+        return (
+            1.0,
+            _odds(self.risk),
+            log(max(FEWEST_DAYS, self.days) / USUAL_DAYS),
+            float(self.drill),
+            _odds(self.share) - _MIDDLE_SHARE,
+            _odds(self.lately) - _MIDDLE_SHARE,
+            log(max(FEWEST_DAYS, self.since)) - _MIDDLE_SINCE,
+            log(beyond),
+        )
+
+
+@dataclass(slots=True)
+class SlipHistory:
+    """What one item's meetings so far tell; times are days after its first one."""
+
+    last: float = 0.0
+    """When it was met last."""
+    longest: float = 0.0
+    """The longest that it was left alone, in days."""
+    met: float = 0.0
+    """How often it was met."""
+    slips: float = 0.0
+    """How often it went wrong."""
+    lately_met: float = 0.0
+    """The same two, recent ones counting more, as they were at the last meeting."""
+    lately_slips: float = 0.0
+    slipped: float = -NEVER_DAYS
+    """When it last went wrong."""
+
+    @staticmethod
+    def of(meetings: Iterable[Meeting]) -> SlipHistory:
+        """Return that of an item's meetings, in order."""
+        history = SlipHistory()
+        for meeting in meetings:
+            history.add(meeting.days, meeting.slipped)
+        return history
+
+    def foretold(self, risk: float, days: float, drill: bool) -> Foretold:
+        """Return a prediction so many days after the last meeting."""
+        kept = 0.5 ** (days / LATELY_DAYS)
+        return Foretold(
+            risk=risk,
+            days=days,
+            longest=self.longest,
+            share=(SHARE_SLIPS + self.slips) / (SHARE_MET + self.met),
+            lately=(LATELY_SLIPS + kept * self.lately_slips)
+            / (LATELY_MET + kept * self.lately_met),
+            since=self.last + days - self.slipped,
+            drill=drill,
+        )
+
+    def add(self, days: float, slipped: bool) -> None:
+        """Add a meeting so many days after the one before."""
+        kept = 0.5 ** (days / LATELY_DAYS)
+        self.last += days
+        self.longest = max(self.longest, days)
+        self.met += 1
+        self.slips += slipped
+        self.lately_met = kept * self.lately_met + 1
+        self.lately_slips = kept * self.lately_slips + slipped
+        if slipped:
+            self.slipped = self.last
 
 
 @dataclass(frozen=True, slots=True)
 class Correction:
     """How the log odds of a risk are corrected."""
 
-    shift: float = 0.0
-    """Added to the log odds."""
-    slope: float = 1.0
-    """Factor on the log odds."""
-    gap: float = 0.0
-    """Added for each factor of e between the days since the last meeting and the usual ones."""
-    high: float = 0.0
-    """Added for each unit of log odds above ``HIGH``."""
-    waited: float = inf
-    """Days that nearly all meetings so far came within."""
+    factors: tuple[float, ...] = _USUAL
 
-    def of(self, risk: float, days: float = USUAL_DAYS) -> float:
-        """Return the corrected risk, 0 to 1. days: since the item was last met."""
-        odds = _odds(risk)
-        line = self.shift + self.slope * odds + self.gap * _gap(days)
-        beyond = BEYOND * log(max(1.0, days / self.waited))
-        return _chance(line + self.high * max(0.0, odds - HIGH) + min(MOST_BEYOND, beyond))
+    def of(self, foretold: Foretold) -> float:
+        """Return the corrected risk, 0 to 1."""
+        pairs = zip(self.factors, foretold.numbers(), strict=True)
+        return _chance(sum(factor * number for factor, number in pairs))
 
 
-def nearly_longest_wait(waits: Iterable[tuple[float, float]]) -> float:
-    """Return the days that all but a hundredth of the meetings came within; at least the usual.
-
-    waits: (days since the meeting before, weight) of each meeting.
-    """
-    ordered = sorted(waits)
-    left = sum(weight for _, weight in ordered) * 0.01
-    for days, weight in reversed(ordered):
-        left -= weight
-        if left < 0:
-            return max(USUAL_DAYS, days)
-    return USUAL_DAYS
+Outcome = tuple[Foretold, bool, float]
+"""A prediction, whether the item went wrong, and the weight of the meeting."""
 
 
-def fit_correction(
-    exercises: Iterable[tuple[float, float, bool, float]], waited: float = inf
-) -> Correction:
-    """Return the best-fitting correction: (risk before, days, slipped, weight) of each exercise.
+def outcomes_of(items: Iterable[Sequence[Meeting]], person: Personal) -> Iterator[Outcome]:
+    """Yield what was foretold of each meeting of each item but the first, and what came of it."""
+    for meetings in items:
+        history = SlipHistory()
+        for risk, meeting in zip(predicted_risks(meetings, person), meetings, strict=True):
+            if history.met:
+                foretold = history.foretold(risk, meeting.days, meeting.drill)
+                yield foretold, meeting.slipped, meeting.weight
+            history.add(meeting.days, meeting.slipped)
 
-    waited: days that nearly all meetings came within.
+
+def fit_correction(outcomes: Iterable[Outcome]) -> Correction:
+    """Return the correction that fits best what came of earlier predictions.
 
     Penalised logistic regression of what happened on the log odds of what was foretold (Cox,
-    Biometrika 45:562, 1958) and on the time left alone, by Newton's steps.
+    Biometrika 45:562, 1958) and on what else was known, by Newton's steps.
     """
-    counts: dict[tuple[int, int], list[float]] = {}
-    for risk, days, slipped, weight in exercises:
-        place = round(_odds(risk) / STEP), round(_gap(days) / STEP)
-        counts.setdefault(place, [0.0, 0.0])[slipped] += weight
-    held = [
-        ((1.0, odds * STEP, gap * STEP, max(0.0, odds * STEP - HIGH)), right, slips)
-        for (odds, gap), (right, slips) in sorted(counts.items())
-    ]
-    found = list(_USUAL)
-    for _ in range(ROUNDS if held else 0):
-        for n, step in enumerate(_newton_step(found, held)):
-            found[n] += max(-_STEPS[n], min(_STEPS[n], step))
-    slope = max(0.1, found[1])
-    return Correction(found[0], slope, found[2], max(0.1 - slope, found[3]), waited)
+    import numpy as np
 
-
-Held = tuple[tuple[float, float, float, float], float, float]
-"""What is known about similar exercises; how many went right and wrong, by weight."""
-
-
-def _newton_step(found: Sequence[float], held: Iterable[Held]) -> list[float]:
-    pull = [(usual - f) / s**2 for usual, f, s in zip(_USUAL, found, SPREADS, strict=True)]
-    numbers = range(len(found))
-    curve = [[(i == j) / SPREADS[i] ** 2 for j in numbers] for i in numbers]
-    for x, right, slips in held:
-        chance = _chance(sum(f * v for f, v in zip(found, x, strict=True)))
-        error, weight = slips - (right + slips) * chance, (right + slips) * chance * (1 - chance)
-        for i in numbers:
-            pull[i] += error * x[i]
-            for j in numbers:
-                curve[i][j] += weight * x[i] * x[j]
-    return _solved(curve, pull)
-
-
-def _solved(matrix: list[list[float]], right: list[float]) -> list[float]:
-    """Solve for a positive definite matrix (elimination needs no exchange of rows there)."""
-    size = len(right)
-    for i in range(size):
-        for j in range(i + 1, size):
-            share = matrix[j][i] / matrix[i][i]
-            matrix[j] = [b - share * a for a, b in zip(matrix[i], matrix[j], strict=True)]
-            right[j] -= share * right[i]
-    for i in reversed(range(size)):
-        known = sum(matrix[i][j] * right[j] for j in range(i + 1, size))
-        right[i] = (right[i] - known) / matrix[i][i]
-    return right
-
-
-def _gap(days: float) -> float:
-    return log(max(FEWEST_DAYS, days) / USUAL_DAYS)
+    found: Sequence[Outcome] = list(outcomes)
+    if not found:
+        return Correction()
+    known = np.array([foretold.numbers() for foretold, _, _ in found])
+    slipped = np.array([slip for _, slip, _ in found], dtype=float)
+    weights = np.array([w * (1 if f.drill else FLOWN_WEIGHT) for f, _, w in found])
+    factors: Any = np.array(_USUAL)
+    for _ in range(ROUNDS):
+        chances = 1 / (1 + np.exp(-np.clip(known @ factors, -30, 30)))
+        pull = known.T @ (weights * (slipped - chances)) - (factors - _USUAL) / SPREAD**2
+        curve = (known.T * (weights * chances * (1 - chances))) @ known
+        step = np.linalg.solve(curve + np.eye(len(_USUAL)) / SPREAD**2, pull)
+        factors = factors + np.clip(step, -_STEP, _STEP)
+    return Correction(tuple(float(factor) for factor in factors))
 
 
 def _odds(risk: float) -> float:

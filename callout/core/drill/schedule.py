@@ -7,14 +7,19 @@ are always given, since its card would otherwise read the clock.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from fsrs import Card as Memory
 from fsrs import Rating, Scheduler
 
-from callout.core.drill.calibrating import Correction, fit_correction, nearly_longest_wait
+from callout.core.drill.calibrating import (
+    Correction,
+    SlipHistory,
+    fit_correction,
+    outcomes_of,
+)
 from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Grade, Kind, Review, Weakness, lower_median, usual_seconds
 from callout.core.drill.personal import (
@@ -23,7 +28,6 @@ from callout.core.drill.personal import (
     Personal,
     fit_person,
     item_lapse,
-    predicted_risks,
 )
 
 RETENTION = 0.9
@@ -58,6 +62,7 @@ class ItemStanding:
     """
     person: Personal
     correction: Correction
+    history: SlipHistory
     slowness: float
     """Reply time relative to the person's usual one; 1 if unknown."""
     hasty: float
@@ -106,8 +111,7 @@ def item_standings(
         known[key] = _traced(found, now, model, known.get(key))
     met = {key: _meetings(found, known[key], now) for key, found in by_key.items()}
     person = fit_person(meeting for found in met.values() for meeting in found)
-    waited = nearly_longest_wait((m.days, m.weight) for found in met.values() for m in found)
-    correction = fit_correction(_exercises(met.values(), person), waited)
+    correction = fit_correction(outcomes_of(met.values(), person))
     whole = _Whole(person, correction, now)
     return {
         key: _item_standing(found, known[key], met[key], whole, usual.get(is_value(key)))
@@ -122,15 +126,6 @@ class _Whole:
     person: Personal
     correction: Correction
     now: datetime
-
-
-def _exercises(
-    found: Iterable[Sequence[Meeting]], person: Personal
-) -> Iterator[tuple[float, float, bool, float]]:
-    for meetings in found:
-        for risk, meeting in zip(predicted_risks(meetings, person), meetings, strict=True):
-            if meeting.drill:
-                yield risk, meeting.days, meeting.slipped, meeting.weight
 
 
 def recall_chance(standing: ItemStanding, at: datetime) -> float:
@@ -148,7 +143,8 @@ def recall_chance(standing: ItemStanding, at: datetime) -> float:
 def slip_risk(standing: ItemStanding, at: datetime) -> float:
     """Return the chance that this person slips if the item is asked at ``at``."""
     model = standing.person.risk(recall_chance(standing, at), standing.lapse)
-    return standing.correction.of(model, _days_between(standing.last, at))
+    days = _days_between(standing.last, at)
+    return standing.correction.of(standing.history.foretold(model, days, drill=True))
 
 
 def _traced(reviews: list[Review], now: datetime, model: Scheduler, so_far: Trace | None) -> Trace:
@@ -198,6 +194,7 @@ def _item_standing(
         lapse=item_lapse(meetings, whole.person),
         person=whole.person,
         correction=whole.correction,
+        history=SlipHistory.of(meetings),
         slowness=_reply_slowness(reviews, usual),
         hasty=_hasty(reviews, meetings),
         seconds=_seconds(reviews),

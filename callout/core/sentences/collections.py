@@ -142,6 +142,20 @@ def does_not_work_at(where: str) -> str:
 KEYS_EXIST_HINT = "Keep using it, or name another folder."
 
 
+OWN_KEYS_HINT = "Give this user a copy of the folder that only they can read."
+
+
+def worker_cannot_read(path: PurePath, why: str) -> str:
+    return f"A worker cannot read {path}: {why}."
+
+
+WORKER_RIGHTS_HINT = "Let the workers' user read it, or leave out --scheduler."
+
+
+def read_here(count: str) -> str:
+    return f"The workers could not read {count}; this process could."
+
+
 def worker_failed(error: str) -> str:
     return f"A worker failed: {error}."
 

@@ -5,17 +5,9 @@ from __future__ import annotations
 import random
 from datetime import UTC, datetime, timedelta
 
-import numpy as np
 import pytest
-from scipy import integrate, optimize
+from scipy import integrate
 
-from callout.core.drill.calibrating import (
-    SPREADS,
-    STEP,
-    USUAL_DAYS,
-    fit_correction,
-    nearly_longest_wait,
-)
 from callout.core.drill.entries import Page, entries_of
 from callout.core.drill.evidence import Grade, Review, merged_reviews
 from callout.core.drill.personal import (
@@ -71,42 +63,6 @@ def test_slips_long_after_say_little_of_lapses() -> None:
     forgotten = [Meeting(0.3, n % 2 == 0, 1.0) for n in range(20)]
     known = [Meeting(1.0, n % 2 == 0, 1.0) for n in range(20)]
     assert item_lapse(forgotten, person) < 0.1 < 0.3 < item_lapse(known, person)
-
-
-def test_the_correction_is_the_penalised_maximum() -> None:
-    """Against scipy.optimize on the same penalised likelihood, on the counted steps."""
-    chance = np.random.default_rng(3)
-    steps = chance.integers(-14, 3, 400) * STEP
-    gaps = chance.integers(-8, 5, 400) * STEP
-    slips = chance.random(400) < 1 / (1 + np.exp(-(-0.8 + 0.8 * steps + 0.6 * gaps)))
-    risks, days = 1 / (1 + np.exp(-steps)), USUAL_DAYS * np.exp(gaps)
-
-    usual = [0.0, 1.0, 0.0, -0.4]
-
-    def loss(four: np.ndarray) -> float:
-        high = np.maximum(0.0, steps + 1.0)
-        odds = four[0] + four[1] * steps + four[2] * gaps + four[3] * high
-        fit = np.sum(np.log1p(np.exp(odds)) - slips * odds)
-        return float(fit + np.sum(((four - usual) / SPREADS) ** 2) / 2)
-
-    best = optimize.minimize(loss, usual, tol=1e-10).x
-    rows = [(float(r), float(d), bool(s), 1.0) for r, d, s in zip(risks, days, slips, strict=True)]
-    found = fit_correction(rows)
-    told = (found.shift, found.slope, found.gap, found.high)
-    assert told == pytest.approx(tuple(best), abs=1e-3)
-    assert found.of(0.1, 14.0) > found.of(0.1, 1.0)
-    assert fit_correction([]).of(0.2) == pytest.approx(0.2)
-
-
-def test_of_a_longer_wait_than_any_so_far_little_is_known() -> None:
-    waited = nearly_longest_wait([(5.0, 1.0)] * 199 + [(30.0, 1.0)])
-    assert waited == 5.0
-    assert nearly_longest_wait([]) == USUAL_DAYS
-    found = fit_correction([], waited)
-    assert found.of(0.05, 5.0) == pytest.approx(0.05)
-    assert 0.05 < found.of(0.05, 7.0) < found.of(0.05, 9.0) < found.of(0.05, 10.0)
-    assert found.of(0.05, 100.0) == found.of(0.05, 12.0), "never more than so much"
-    assert found.of(0.6, 5.0) < 0.6, "high risks are too high until exercises say otherwise"
 
 
 def _standings(reviews: list[Review], now: datetime):  # type: ignore[no-untyped-def]

@@ -114,6 +114,10 @@ def persons_items_slots(persons: int, items: int, critical: int, slots: int) -> 
     return f"{persons} persons, {items} items, {critical} critical, {slots} slots a day."
 
 
+PRACTICE_FIRST = "Seed of the first person."
+
+PRACTICE_PICKER = "Only this way to pick; may be given several times."
+
 PRACTICE_PEOPLE = "Invented persons in each cell."
 PICTURES_NEED_CHROMIUM = "The pictures need Chromium."
 BENCH_REPORTS = "Make the reports and their pictures again."
