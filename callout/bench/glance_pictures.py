@@ -32,7 +32,7 @@ class GlanceShot:
 
 def photograph(shots: Sequence[GlanceShot], safety: str, into: Path) -> Iterator[Path]:
     """Write a PNG of each shot; raises CalloutError where a browser or a library is missing."""
-    with _browser() as browser:
+    with opened_browser() as browser:
         for shot in shots:
             path = into / f"{shot.name}.png"
             _take(browser, shot, safety, path)
@@ -40,7 +40,8 @@ def photograph(shots: Sequence[GlanceShot], safety: str, into: Path) -> Iterator
 
 
 @contextmanager
-def _browser() -> Iterator[Any]:
+def opened_browser() -> Iterator[Any]:
+    """Open the browser of this machine; raises CalloutError where it or its library is missing."""
     found = next(filter(None, map(shutil.which, BROWSERS)), None)
     if found is None:
         raise CalloutError(sentences.NO_CHROMIUM, "For example: apt-get install chromium")

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from callout.bench.cards.browser_cards import BrowserCard
 from callout.bench.cards.decks import DECKS, Card, SetCard
 from callout.bench.cards.scoring import Score, score_card
 from callout.core.model.counting import counted_noun
@@ -43,7 +44,7 @@ def command(deck: str, only: str, keep: Path | None, wrong: bool) -> None:
         _tell_sum(kind, found)
 
 
-def _scored(card: Card | SetCard, folder: Path) -> Score:
+def _scored(card: Card | SetCard | BrowserCard, folder: Path) -> Score:
     from callout.app.authoring.sources import read_source
     from callout.core.authoring.guesses import Reading
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from callout.bench.cards.browser_cards import BrowserCard, browser_deck
 from callout.bench.cards.lines import CardText, card_text
 from callout.bench.cards.photographing import Camera, drawn_pdf, take_photo
 from callout.bench.cards.printing import print_card
@@ -166,7 +167,11 @@ def _set_deck(deck: str) -> tuple[SetCard, ...]:
     return tuple(SetCard(deck, name, 300 + at) for at, name in enumerate(set_decks()[deck]))
 
 
-DECKS: Final[Mapping[str, Sequence[Card | SetCard]]] = {
+def _browser_deck(deck: str) -> tuple[BrowserCard, ...]:
+    return tuple(BrowserCard(deck, name, 600 + at) for at, name in enumerate(browser_deck(deck)))
+
+
+DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "first": FIRST, "after": AFTER, "third": _set_deck("third"), "fourth": _set_deck("fourth"),
-    "fifth": _set_deck("fifth"),
+    "fifth": _set_deck("fifth"), "sixth": _browser_deck("sixth"),
 }  # fmt: skip

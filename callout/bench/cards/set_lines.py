@@ -69,11 +69,12 @@ def _item(line: str) -> SetLine:
     challenge = _MARK.sub("", challenge)
     who = mark[1] if mark else ""
     plain = f"{challenge} | {response}".replace("____", "{}")
-    truth = _truth(told or plain, _WHO.get(who, ""))
+    truth = truth_of(told or plain, _WHO.get(who, ""))
     return SetLine("item", challenge, response, truth, who)
 
 
-def _truth(told: str, who: str) -> Truth:
+def truth_of(told: str, who: str = "") -> Truth:
+    """Return what a person reads, from ``challenge | reply / reply | key=value ...``."""
     parts = [part.strip() for part in told.split("|")]
     flags = " ".join(parts[2:]).split()
     named = dict(flag.split("=", 1) for flag in flags if "=" in flag)
