@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.authoring.guesses import Guess, Reading
+from callout.core.authoring.guesses import NOT_PLACED, TURNED, Guess, LeftOut, Reading
 from callout.core.authoring.page import Origin
 from callout.core.debrief.shown import shown_text
 from callout.core.sentences import authoring as say
@@ -27,7 +27,12 @@ def guess_lines(reading: Reading) -> Iterator[str]:
     if reading.completion_call:
         yield say.ends_with(shown_text(reading.completion_call, 60))
     for out in reading.left_out:
-        yield say.left_out(shown_text(out.origin.text, 50), where_stands(out.origin))
+        yield _left_out_line(out)
+
+
+def _left_out_line(out: LeftOut) -> str:
+    said = {NOT_PLACED: say.not_placed, TURNED: say.printed_sideways}.get(out.why, say.left_out)
+    return said(shown_text(out.origin.text, 50), where_stands(out.origin))
 
 
 def _guess_line(number: int, guess: Guess) -> str:

@@ -65,7 +65,8 @@ def write_page(path: Path, source: Source) -> None:
         source=reading.source,
         safety=SAFETY,
         rows=rows,
-        left_out=[out.origin.text for out in reading.left_out],
+        not_placed=[out.origin.text for out in reading.not_placed],
+        left_out=[out.origin.text for out in reading.left_out if out not in reading.not_placed],
     )
     save_text(path, text, folders=True)
 

@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from callout.core.authoring.page import Box, Page, Word
+from callout.app.authoring.pdf_words import Letter, letter_words, turned_words
+from callout.core.authoring.page import Box, Page
 from callout.core.sentences import authoring as say
 from callout.errors import ChecklistInvalid
 
@@ -86,9 +87,11 @@ def drawn_page(document: PdfDocument, path: Path, number: int, dpi: float = SCAN
 def _read_page(page: PdfPage, number: int) -> Page:
     width, height = page.get_size()
     turn = _turned(page)
-    letters = _level_letters(list(_letters(page, turn)))
+    letters, turned = _level_letters(list(_letters(page, turn)))
     strokes, frames = _drawn_lines(page, turn)
-    return Page(number, width, height, tuple(_words(letters)), tuple(strokes), tuple(frames))
+    words = tuple(letter_words(letters))
+    aside = tuple(turned_words(turned))
+    return Page(number, width, height, words, tuple(strokes), tuple(frames), turned=aside)
 
 
 def _turned(page: PdfPage) -> Any:
@@ -109,15 +112,7 @@ def _turned(page: PdfPage) -> Any:
     return turn
 
 
-class _Letter:
-    __slots__ = ("angle", "bold", "box", "space", "text")
-
-    def __init__(self, text: str, box: Box, bold: bool, space: bool, angle: int = 0) -> None:
-        self.text, self.box, self.bold, self.space = text, box, bold, space
-        self.angle = angle
-
-
-def _letters(page: PdfPage, turn: Any) -> Iterator[_Letter]:
+def _letters(page: PdfPage, turn: Any) -> Iterator[Letter]:
     import pypdfium2.raw as pdfium
 
     text = page.get_textpage()
@@ -127,9 +122,11 @@ def _letters(page: PdfPage, turn: Any) -> Iterator[_Letter]:
         code = pdfium.FPDFText_GetUnicode(text, at)
         if code in (0, 0xFFFE, 0xFFFF) or 0xD800 <= code <= 0xDFFF or code > 0x10FFFF:
             continue
+        if pdfium.FPDFText_IsGenerated(text, at) == 1:
+            continue  # the library's own idea of where a word or line ends: the gaps say it better
         sign = chr(code)
         if sign.isspace() or code < 32:
-            yield _Letter(" ", Box(0, 0, 0, 0), False, True)
+            yield Letter(" ", Box(0, 0, 0, 0), False, True)
             continue
         try:
             box = turn(*text.get_charbox(at, loose=True))
@@ -141,16 +138,18 @@ def _letters(page: PdfPage, turn: Any) -> Iterator[_Letter]:
         if not bold and pdfium.FPDFText_GetFontInfo(text, at, name, 200, flags):
             bold = b"bold" in name.value.lower() or b"black" in name.value.lower()
         angle = round(math.degrees(pdfium.FPDFText_GetCharAngle(text, at)) / 10) % 36
-        yield _Letter(sign, box, bold, False, angle)
+        yield Letter(sign, box, bold, False, angle)
 
 
-def _level_letters(letters: list[_Letter]) -> list[_Letter]:
-    """Return the letters with the usual orientation: section names may be printed vertically beside
-    items.
+def _level_letters(letters: list[Letter]) -> tuple[list[Letter], list[Letter]]:
+    """Return the letters with the usual orientation, and the others.
+
+    Section names may be printed vertically beside items.
     """
     angles = Counter(letter.angle for letter in letters if not letter.space)
     usual = angles.most_common(1)[0][0] if angles else 0
-    return [letter for letter in letters if letter.space or letter.angle == usual]
+    level = [letter for letter in letters if letter.space or letter.angle == usual]
+    return level, [letter for letter in letters if letter.space or letter.angle != usual]
 
 
 def pdfium_error() -> type[Exception]:
@@ -159,60 +158,6 @@ def pdfium_error() -> type[Exception]:
 
     error: type[Exception] = pypdfium2.PdfiumError
     return error
-
-
-def _words(letters: list[_Letter]) -> Iterator[Word]:
-    run: list[_Letter] = []
-    for letter in letters:
-        if letter.space:
-            yield from _made_word(run)
-            run = []
-            continue
-        if run and _begins_word(run[-1], letter):
-            yield from _made_word(run)
-            run = []
-        run.append(letter)
-    yield from _made_word(run)
-
-
-_DOTS: Final = frozenset(".\u2026\u00b7\u2022\u2024_")
-
-
-def _begins_word(last: _Letter, letter: _Letter) -> bool:
-    one, two = last.box, letter.box
-    em = max(one.height, two.height, 0.1)
-    apart = two.left - one.right
-    level = abs(one.middle - two.middle) < 0.4 * em
-    leads = (last.text in _DOTS) != (letter.text in _DOTS) and apart > -0.05 * em
-    dotted = leads and last.text in "._\u2026\u00b7" and letter.text.isalnum()
-    return not level or apart > 0.2 * em or apart < -1.2 * em or (dotted and last.text != ".")
-
-
-def _made_word(run: list[_Letter]) -> Iterator[Word]:
-    """Yield the word of ``run``; a leader that touches a word becomes a word of its own."""
-    text = "".join(letter.text for letter in run)
-    if not text.strip():
-        return
-    for start, end in _pieces(text):
-        part = run[start:end]
-        box = part[0].box
-        for letter in part[1:]:
-            box = box.joined(letter.box)
-        bold = sum(letter.bold for letter in part) * 2 > len(part)
-        yield Word(text[start:end], box, 1.0, bold)
-
-
-def _pieces(text: str) -> Iterator[tuple[int, int]]:
-    import re
-
-    at = 0
-    for found in re.finditer(r"[.\u2024\u00b7\u2022]{3,}|\u2026+|_{2,}", text):
-        if found.start() > at:
-            yield at, found.start()
-        yield found.span()
-        at = found.end()
-    if at < len(text):
-        yield at, len(text)
 
 
 def _drawn_lines(page: PdfPage, turn: Any) -> tuple[list[Box], list[Box]]:

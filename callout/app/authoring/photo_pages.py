@@ -5,7 +5,9 @@ Its models come in its wheel (PP-OCR, Apache-2.0); it needs no network, and its 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -13,12 +15,14 @@ import numpy as np
 
 from callout.app.authoring.photo_dots import LEADER_TEXT, dot_rows, without_dots
 from callout.app.authoring.photo_shape import (
+    dark_on_light,
     even_light,
     flat_picture,
     sized_picture,
     turned_picture,
 )
 from callout.app.authoring.photo_strokes import level_strokes
+from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.levelling import Piece, levelled_pieces
 from callout.core.authoring.page import Box, Page, Word
 from callout.core.sentences import authoring as say
@@ -97,8 +101,9 @@ class PhotoReader:
 
     def read_photo(self, picture: Picture, number: int) -> tuple[Page, Picture]:
         """Return the page in ``picture``, and the picture to which its positions refer."""
-        picture = sized_picture(flat_picture(sized_picture(picture)))
+        picture = dark_on_light(sized_picture(flat_picture(sized_picture(picture))))
         picture, pieces = self._upright(picture)
+        turned = tuple(w for p in pieces if _is_on_its_side(p) for w in p.words)
         pieces = [p for p in pieces if not _is_on_its_side(p)]
         bare = without_dots(picture, dot_rows(picture)[1])
         height, width = picture.shape[:2]
@@ -108,7 +113,8 @@ class PhotoReader:
         letter = float(np.median(heights)) if heights else 20.0
         found = level_strokes(even_light(bare), letter * 0.8)
         strokes, faint = (tuple(move(Box(*s)) for s in part) for part in (found.drawn, found.faint))
-        return Page(number, float(width), float(height), words, strokes, faint=faint), picture
+        page = Page(number, float(width), float(height), words, strokes, (), faint, turned)
+        return page, picture
 
     def _upright(self, picture: Picture) -> tuple[Picture, list[Piece]]:
         pieces = self._pieces(picture)
@@ -150,18 +156,35 @@ def _made_piece(corners: Any, text: str, score: float, words: Any) -> Piece | No
         min(x for x, _ in quad), min(y for _, y in quad),
         max(x for x, _ in quad), max(y for _, y in quad),
     )  # fmt: skip
-    plain = "".join(w.text for w in found).replace(" ", "")
-    if plain != text.replace(" ", ""):
+    plain = re.sub(r"[\s_]+", "", "".join(w.text for w in found))
+    if plain != re.sub(r"[\s_]+", "", text):
         found = [Word(text.strip(), whole, score)]
-    return Piece(quad, tuple(found), score)
+    return Piece(quad, tuple(_mended_words(found)), score)
+
+
+def _mended_words(words: list[Word]) -> Iterator[Word]:
+    """Yield words; a lone "I" after a number is the unit "l", which looks the same, and a blank is
+    one blank.
+    """
+    last = ""
+    for word in words:
+        text = word.text
+        if text == "I" and last[-1:].isdigit():
+            text = "l"
+        if last.endswith(BLANK):  # one blank, of which both words hold a part
+            text = text.removeprefix(BLANK).strip()
+        last = word.text
+        if text:
+            yield replace(word, text=text)
 
 
 def _made_word(word: Any) -> Word | None:
     text, score, corners = word
     if not str(text).strip():
         return None
+    text = " ".join(re.sub(r"_+", f" {BLANK} ", str(text)).split())
     xs, ys = [float(x) for x, _ in corners], [float(y) for _, y in corners]
-    return Word(str(text), Box(min(xs), min(ys), max(xs), max(ys)), float(score))
+    return Word(text, Box(min(xs), min(ys), max(xs), max(ys)), float(score))
 
 
 def _mostly_tall(pieces: list[Piece]) -> bool:

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 LONGEST_SIDE: Final = 2200
 """Pixels; an A4 page then has letters of 20 pixels or more."""
+_DARK: Final = 100
+"""Median brightness below which a page is dark; paper in a deep shadow is brighter."""
 _SMALL: Final = 700
 _LEAST_SHARE: Final = 0.25
 """Minimum share of the picture that a sheet of paper fills."""
@@ -95,6 +97,12 @@ def _seen_from_front(picture: Picture, corners: NDArray[np.float32]) -> Picture:
     matrix = cv2.getPerspectiveTransform(np.array([tl, tr, br, bl], np.float32), goal)
     flat = cv2.warpPerspective(picture, matrix, (int(width), int(height)), flags=cv2.INTER_CUBIC)
     return np.asarray(flat, np.uint8)
+
+
+def dark_on_light(picture: Picture) -> Picture:
+    """Return ``picture``, or its negative if it shows light letters on a dark page."""
+    middle = float(np.median(picture))
+    return np.asarray(255 - picture, np.uint8) if middle < _DARK else picture
 
 
 def even_light(picture: Picture) -> Picture:

@@ -16,6 +16,7 @@ from callout.app.authoring.paper import DOCUMENTS, PAPER, read_document, read_pa
 from callout.app.list_files.workbooks import WORKBOOKS, workbook_rows
 from callout.app.shared.checklist_files import read_text
 from callout.app.shared.tables import default_tables
+from callout.core.authoring.accounting import accounted
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import LeftOut, Reading, draft_of
 from callout.core.authoring.page import Page
@@ -81,7 +82,8 @@ def _written_reading(path: Path, kind: str) -> Reading:
         lines = _bounded_rows(path, read_text(path).splitlines())
         return read_list_text("\n".join(lines), rivals, path.name)
     if kind in DOCUMENTS:
-        return read_rows(_bounded_rows(path, read_document(path)), rivals, path.name)
+        document = _bounded_rows(path, read_document(path))
+        return accounted(read_rows(document, rivals, path.name), document)
     raise ChecklistInvalid(say.unknown_kind(path), say.known_kinds(", ".join(KINDS)))
 
 
@@ -91,7 +93,8 @@ def _paper_source(path: Path) -> Source:
     kept, furniture = leave_out_furniture(paper.pages, rows)
     reading = read_rows(_bounded_rows(path, kept), known_rivals(), path.name)
     out = (*reading.left_out, *(LeftOut(row.origin, "furniture") for row in furniture))
-    return Source(replace(reading, left_out=out), paper.pages, paper.pictures)
+    whole = accounted(replace(reading, left_out=out), kept, paper.pages)
+    return Source(whole, paper.pages, paper.pictures)
 
 
 def _bounded_rows(path: Path, rows: Iterable[T]) -> list[T]:

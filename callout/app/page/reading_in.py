@@ -96,9 +96,16 @@ class ReadingIn:
         found = self._found(wish)
         guesses = found.reading.guesses
         rows = [_guess_row(found, at, pictured=True) for at in range(len(guesses))]
-        out = [one.origin.text for one in found.reading.left_out]
+        unplaced = found.reading.not_placed
+        out = [one.origin.text for one in found.reading.left_out if one not in unplaced]
         lists = list(list_titles(found.reading))
-        return {"title": found.reading.title, "rows": rows, "left_out": out, "lists": lists}
+        return {
+            "title": found.reading.title,
+            "rows": rows,
+            "left_out": out,
+            "not_placed": [one.origin.text for one in unplaced],
+            "lists": lists,
+        }
 
     def _at(self, wish: Mapping[str, Any], found: _Read) -> int:
         return number_in(wish, "at", 0, len(found.reading.guesses) - 1)

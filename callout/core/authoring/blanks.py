@@ -70,7 +70,10 @@ def _is_free(stroke: Box, page: Page, em: float) -> bool:
             return False
         if across > 0.3 * em and box.top < stroke.middle < box.bottom:
             return False
-        if across <= 0.3 * em and box.top - 0.2 * em < stroke.middle < box.bottom + 0.5 * em:
+        level = box.top - 0.2 * em < stroke.middle < box.bottom + 0.5 * em
+        if level and across > -0.8 * em and BLANK in word.text:
+            return False  # the reader saw part of it
+        if across <= 0.3 * em and level:
             beside = True
     return beside and not any(_goes_on(stroke, other, em) for other in page.strokes)
 

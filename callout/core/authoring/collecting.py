@@ -9,6 +9,7 @@ from typing import Final
 
 from callout.core.authoring.asides import SEATED, condition_of, role_of, take_asides
 from callout.core.authoring.guesses import AskedFact, Doubt, Guess, LeftOut, Reading
+from callout.core.authoring.joining import joined_origin, joined_text
 from callout.core.authoring.page import Origin, Row
 from callout.core.authoring.quantities import asks_for_value
 from callout.core.authoring.responses import (
@@ -17,6 +18,7 @@ from callout.core.authoring.responses import (
     is_label_alone,
     is_value_lost,
     understand_response,
+    without_remark,
 )
 from callout.core.authoring.several import Beginnings
 from callout.core.formats.draft_text import as_spoken, clean_markdown
@@ -24,7 +26,10 @@ from callout.core.formats.drafts import DraftItem
 
 _CRITICAL: Final = re.compile(r"\(critical\)|\[critical\]|\s!{1,3}$|^!{1,3}\s", re.IGNORECASE)
 _EMPHASIS: Final = re.compile(r"\*\*.+\*\*")
-_FOOTMARK: Final = re.compile(r"(?<=\w)\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u2021]+\s?(?=\w)")
+_FOOTMARK: Final = re.compile(
+    r"(?<=[\w)])\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u2021]+\s?(?=\w)"
+    r"|(?<=\w)(?<!\bm)(?<!cm)(?<!mm)(?<!ft)\s?[\u00b9\u00b2\u00b3\u2070\u2074-\u2079]+$"
+)
 _CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
 _LEAST_SURE: Final = 0.80
 """Below this the picture reader is often wrong; see callout bench cards."""
@@ -58,6 +63,11 @@ class Collector:
     def has_item(self) -> bool:
         """Whether there is an item that a line can continue."""
         return self._last is not None
+
+    @property
+    def has_title(self) -> bool:
+        """Whether the list has its title, so that a line need not be one."""
+        return bool(self.title)
 
     @property
     def is_bracketed(self) -> bool:
@@ -110,9 +120,12 @@ class Collector:
             return
         if before is not None:
             row = replace(row, origin=joined_origin(before.origin, row.origin))
+        guess = self._made_guess(row, parts)
+        if not _LETTERS.search(guess.item.challenge):
+            self.leave_out(row, "no-challenge")
+            return
         self._last = (row, dict(parts))
         self.may_go_on = not row.leader or not parts.get("response")
-        guess = self._made_guess(row, parts)
         self._guesses.append(guess)
 
     def more_response(self, row: Row) -> None:
@@ -127,7 +140,7 @@ class Collector:
         if self._last is None:
             return
         last, parts = self._last
-        parts[part] = f"{parts.get(part, '')} {row.cells[0].text}".strip()
+        parts[part] = joined_text(parts.get(part, ""), row.cells[0].text)
         joined = replace(last, origin=joined_origin(last.origin, row.origin))
         self._last = (joined, parts)
         made = self._made_guess(joined, parts)
@@ -163,10 +176,11 @@ class Collector:
     def _made_guess(self, row: Row, parts: Mapping[str, str]) -> Guess:
         raw = parts.get("response", "").strip()
         written = _CRITICAL.sub("", parts["challenge"])
-        asked = take_asides(_FOOTMARK.sub("", written))
+        asked = take_asides(_FOOTMARK.sub("", written.rstrip(" -")))
         told = take_asides(_FOOTMARK.sub("", raw))
         challenge = sentence_case(clean_markdown(asked.text)) or clean_markdown(asked.text)
-        meant = self._understood(told.text or raw, challenge, told.when, row.line)
+        reply, remark = without_remark(told.text or raw)
+        meant = self._understood(reply, challenge, told.when, row.line)
         doubts = list(meant.doubts)
         when, facts = self._conditions(
             challenge, asked.when, "" if meant.as_required else told.when, parts.get("when", "")
@@ -189,7 +203,7 @@ class Collector:
             challenge,
             meant.replies,
             critical=critical,
-            note=" ".join(t for t in (parts.get("note", ""), parts.get("more", "")) if t),
+            note=" ".join(t for t in (parts.get("note", ""), parts.get("more", ""), remark) if t),
             caution=parts.get("caution", ""),
             panel=parts.get("panel", ""),
             who=who.value if who else "",
@@ -198,6 +212,7 @@ class Collector:
         )
         return Guess(
             item, row.origin, self._section, tuple(doubts), meant.blanks, facts, raw,
+            printed=" ".join(filter(None, parts.values())), condition=self._condition,
             of_list=self._lists.title,
         )  # fmt: skip
 
@@ -225,9 +240,3 @@ def _is_photo(row: Row) -> bool:
 
 def _is_ranked(mark: str) -> bool:
     return mark.strip("() .").casefold() in SEATED
-
-
-def joined_origin(one: Origin, other: Origin) -> Origin:
-    """Return the place that two lines cover together."""
-    box = one.box.joined(other.box) if one.box and other.box else one.box or other.box
-    return Origin(one.page, one.line, f"{one.text} {other.text}", box)

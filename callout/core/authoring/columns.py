@@ -109,13 +109,15 @@ def _cut_bands(whole: Sequence[Line], cut: float, em: float) -> list[_Band]:
     bands: list[_Band] = []
     edge = _right_edge(whole, cut, em)
     for line in whole:
-        if _runs_across(line, cut, em, edge):
+        at = _overrun(line, cut, em, edge)
+        if at is None and _runs_across(line, cut, em, edge):
             bands.append(_Band([], [], line))
             continue
         if not bands or bands[-1].across is not None:
             bands.append(_Band([], []))
         for word in line.words:
-            side = bands[-1].left if (word.box.left + word.box.right) / 2 < cut else bands[-1].right
+            middle = (word.box.left + word.box.right) / 2
+            side = bands[-1].left if middle < (at or cut) else bands[-1].right
             side.append(word)
     return bands
 
@@ -131,6 +133,24 @@ def _right_edge(whole: Sequence[Line], cut: float, em: float) -> float | None:
     best = max(starts, key=count, default=0.0)
     alike = count(best)
     return best if alike >= 3 and alike > len(starts) / 2 else None
+
+
+def _overrun(line: Line, cut: float, em: float, edge: float | None) -> float | None:
+    """Return where the column on the right begins, if a response runs over ``cut`` up to it.
+
+    There is an item on both sides then.
+    """
+    if edge is None:
+        return None
+    over = any(word.box.left < cut < word.box.right for word in line.words)
+    begins = edge - em / 4
+    left = Line([word for word in line.words if word.box.left < begins])
+    right = Line([word for word in line.words if word.box.left >= begins])
+    if not (over and left.words and right.words) or right.words[0].box.left > edge + em / 4:
+        return None
+    clear = right.words[0].box.left - left.words[-1].box.right > 0.15 * em
+    both = all(len(line_cells(side, em)[0]) > 1 for side in (left, right))
+    return begins if clear and both else None
 
 
 def _runs_across(line: Line, cut: float, em: float, edge: float | None) -> bool:

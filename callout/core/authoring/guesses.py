@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
+from typing import Final
 
 from callout.core.authoring.page import Origin
 from callout.core.formats.drafts import Draft, DraftItem, DraftSection
@@ -67,10 +68,20 @@ class Guess:
     facts: tuple[AskedFact, ...] = ()
     raw: str = ""
     """The response as printed."""
+    printed: str = ""
+    """All parts as printed; empty if a table says them without doubt."""
+    condition: str = ""
+    """The line over it that says when it applies, as printed."""
     kept: bool = True
     """False: the person wants it left out."""
     of_list: str = ""
     """The title of its list; empty if there is only one."""
+
+
+NOT_PLACED: Final = "not-placed"
+TURNED: Final = "turned"
+UNPLACED: Final = frozenset({NOT_PLACED, TURNED})
+"""Reasons that somebody has to look at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +104,11 @@ class Reading:
     """The name of its file."""
     calls: tuple[tuple[str, str], ...] = ()
     """Title of each list -> the words of its completion call."""
+
+    @property
+    def not_placed(self) -> tuple[LeftOut, ...]:
+        """What was in the source and is in nothing that was read."""
+        return tuple(out for out in self.left_out if out.why in UNPLACED)
 
     @property
     def open_guesses(self) -> tuple[int, ...]:

@@ -17,6 +17,8 @@ LEADER: Final = re.compile(
 _ONLY_MARKS: Final = re.compile(
     r"[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002,:;\s]{2,}|\u2026"
 )
+_TICK: Final = 0.9
+"""Space within the brackets of a tick box, in letter heights."""
 _AFTER_BLANK: Final = 4.0
 """Text after a blank belongs to it, even across a wide gap."""
 CELL_GAP: Final = 1.15
@@ -75,8 +77,9 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
     groups: list[list[Word]] = [[]]
     led = False
     last: Word | None = None
-    for word in line.words:
-        if _ONLY_MARKS.fullmatch(word.text) or LEADER.fullmatch(word.text):
+    for at, word in enumerate(line.words):
+        ranges = word.text == "\u2026" and _is_range(line.words[at - 1 : at + 2])
+        if not ranges and (_ONLY_MARKS.fullmatch(word.text) or LEADER.fullmatch(word.text)):
             led = led or bool(groups[-1])
             groups += [[]] if groups[-1] else []
             last = word
@@ -86,6 +89,11 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
         groups[-1].append(word)
         last = word
     return [_made_cell(group) for group in groups if group], led
+
+
+def _is_range(words: Sequence[Word]) -> bool:
+    """Say whether dots between two numbers mean "to"."""
+    return len(words) == 3 and words[0].text[-1:].isdigit() and words[2].text[:1].isdigit()
 
 
 def bracketed_blanks(words: Iterable[Word], em: float) -> Iterator[Word]:
@@ -100,6 +108,9 @@ def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
     for word in words:
         if held is not None:
             pair = held.text[-1:] + word.text[:1]
+            if pair == "[]" and _is_tick(held, word, em):
+                held = None
+                continue
             if pair in ("[]", "()", "<>") and word.box.left - held.box.right < 14 * em:
                 text = f"{held.text[:-1]} {BLANK} {word.text[1:]}".strip()
                 word = Word(text, held.box.joined(word.box), min(held.sure, word.sure), word.bold)
@@ -113,6 +124,12 @@ def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
             yield word
     if held is not None:
         yield held
+
+
+def _is_tick(one: Word, other: Word, em: float) -> bool:
+    """Say whether two brackets are as near each other as those of a box to tick."""
+    bare = one.text == "[" and other.text == "]"
+    return bare and other.box.left - one.box.right < _TICK * em
 
 
 def _begins_cell(last: Word, word: Word, em: float, edges: Sequence[float]) -> bool:

@@ -65,6 +65,8 @@ class Page:
     """Small empty rectangles: to write in, or to tick."""
     faint: tuple[Box, ...] = ()
     """Level strokes of a photograph that can hardly be seen."""
+    turned: tuple[Word, ...] = ()
+    """Words that run up or down the page."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.collecting import joined_origin
+from callout.core.authoring.joining import joined_origin
 from callout.core.authoring.page import Cell, Row
 
 _SET_IN: Final = 1.5

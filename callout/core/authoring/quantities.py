@@ -30,8 +30,8 @@ _UNITS: Final[Mapping[str, tuple[str, str]]] = {
     "mhz": ("frequency", "MHz"), "khz": ("frequency", "kHz"), "rpm": ("number", "rpm"),
     "fpm": ("number", "fpm"), "ft/min": ("number", "fpm"), "m": ("number", "m"),
     "nm": ("number", "NM"), "volts": ("number", "V"), "v": ("number", "V"), "amps": ("number", "A"),
-    "h": ("number", "h"), "hrs": ("number", "h"), "min": ("number", "min"),
-    "units": ("number", "units"), "utc": ("time", ""), "z": ("time", ""),
+    "h": ("number", "h"), "hrs": ("number", "h"), "hours": ("number", "h"),
+    "min": ("number", "min"), "units": ("number", "units"), "utc": ("time", ""), "z": ("time", ""),
 }  # fmt: skip
 """Units as cards print them (ICAO Annex 5 and common practice) -> kind of number, unit."""
 _UNIT: Final = re.compile(
@@ -101,10 +101,23 @@ def is_measured(text: str) -> bool:
     return not after.strip() or not after[0].isalnum()
 
 
+def _unit_ahead(before: str) -> str:
+    """Return the unit that precedes a value, "kg ____"; empty if other words do."""
+    found = _UNIT.fullmatch(before)
+    return found[1] if found and found[1].casefold() not in _SHORT_UNITS else ""
+
+
+def without_unit_ahead(before: str) -> str:
+    """Return the text before a first value without a unit that belongs to the value."""
+    return "" if _unit_ahead(before.strip()) else before
+
+
 def blank_of(challenge: str, before: str, after: str, count: int, number: int) -> tuple[Blank, int]:
     """Return the value of blank ``number`` of ``count``, and how much of ``after`` is its unit."""
     unit = _UNIT.match(after)
-    kind, written = _UNITS[unit[1].casefold()] if unit else ("", "")
+    ahead = "" if unit or number else _unit_ahead(before.strip())
+    unit_words = unit[1] if unit else ahead
+    kind, written = _UNITS[unit_words.casefold()] if unit_words else ("", "")
     label = LABEL.search(before)
     words = challenge
     if label:

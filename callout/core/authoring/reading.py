@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from callout.core.authoring.asides import heads_condition, role_of
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
+from callout.core.authoring.joining import joined_text
 from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.pairs import paired_rows
+from callout.core.authoring.row_signs import (
+    goes_on_heading,
+    goes_together,
+    heads_steps,
+    is_condition_line,
+    is_lower,
+    is_prose,
+    is_tight,
+    joined_rows,
+    looks_heading,
+    marked_headings,
+    pitches,
+    response_edges,
+    same_style,
+)
 from callout.core.authoring.table_heads import head_parts, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 
@@ -21,12 +36,9 @@ _NOTE: Final = re.compile(
     r"|^\W*(note|caution|warning)s?\W*$",
     re.IGNORECASE,
 )
-_PROSE: Final = re.compile(r"(?<![a-z'-])[a-z][a-z'-]* [a-z]")
-_SENTENCE: Final = 6
-"""Lower-case words that make a line a remark rather than a heading."""
-_WRAPPED: Final = 0.3
-"""Minimum share of its column that a challenge fills before it continues on the next line."""
-_LIST_NAME: Final = re.compile(r"\bcheck ?list\W*$", re.IGNORECASE)
+_FEWEST_MARKED: Final = 2
+_EVEN: Final = 0.25
+"""Most that lines that are set alike differ in place, in letter heights."""
 _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
 
 
@@ -48,7 +60,9 @@ class _Reader:
     def __init__(self, out: Collector, rows: Sequence[Row]) -> None:
         self.out = out
         self.parts: tuple[str, ...] = ()
-        self.response_edge = _response_edges(rows)
+        self.response_edge = response_edges(rows)
+        self.pitches = pitches(rows)
+        self.marked_headings = marked_headings(rows)
         self.in_note = False
         self.pending: Row | None = None
 
@@ -85,9 +99,10 @@ class _Reader:
         self.in_note = False
         held, self.pending = self.pending, None
         if held is not None:
-            if _goes_together(held, row):
+            if goes_together(held, row) or self._is_plain_start(held, row):
                 first = row.cells[0]
-                joined = Cell(f"{held.cells[0].text} {first.text}", held.cells[0].left, first.right)
+                text = joined_text(held.cells[0].text, first.text)
+                joined = Cell(text, held.cells[0].left, first.right)
                 self.out.item(row, parts_of((joined, *row.cells[1:]), self.parts), before=held)
                 return
             self._settle(held, row)
@@ -99,19 +114,21 @@ class _Reader:
         if not re.search(r"\w", text):
             return
         if held is not None:
-            if _goes_on_heading(held, row) and not row.bullet and _is_lower(text):
-                self.pending = _joined_rows(held, row)
+            if goes_on_heading(held, row) and not row.bullet and is_lower(text):
+                self.pending = joined_rows(held, row)
                 return
             self._settle(held, row)
-        if self._goes_on_response(row):
+        if is_condition_line(row):
+            self.pending = row
+        elif self._goes_on_response(row):
             self.out.more_response(row)
-        elif self.in_note and _is_tight(row) and not _looks_heading(row):
+        elif self.in_note and is_tight(row) and not looks_heading(row):
             self.out.note(clean_markdown(text), caution=None, origin=row.origin)
         elif row.bullet:
             self.pending = row
         elif self._goes_on_challenge(row):
             self.out.more_challenge(row)
-        elif _is_prose(row):
+        elif is_prose(row):
             self.out.note(clean_markdown(text), caution=False, origin=row.origin)
         else:
             self.pending = row
@@ -129,7 +146,13 @@ class _Reader:
         """Decide what a single cell is, now that the next row is known."""
         self.in_note = False
         text = row.cells[0].text.strip()
-        if row.bullet or (row.hole and not _looks_heading(row)):
+        if heads_steps(row, following):
+            self.out.heading(sentence_case(clean_markdown(text.rstrip(":"))), row)
+            return
+        if self._is_between_items(row, following) and not heads_condition(text):
+            self.out.item(row, {"challenge": row.cells[0].text})
+            return
+        if row.bullet or (row.hole and not looks_heading(row)):
             self.out.item(row, {"challenge": row.cells[0].text})
             return
         bare = _CONTINUED.sub("", clean_markdown(text.rstrip(":")))
@@ -155,6 +178,26 @@ class _Reader:
             and row.indent > 4
         )
 
+    def _is_between_items(self, row: Row, following: Row | None) -> bool:
+        """Say whether a line looks like the items around it: its response is missing."""
+        pitch = self.pitches.get(row.origin.page)
+        if pitch is None or following is None or not self.out.has_item:
+            return False
+        if len(following.cells) < 2:
+            return False
+        even = all(abs(one.gap - pitch.gap) < _EVEN for one in (row, following))
+        level = (
+            abs(row.indent - following.indent) < _EVEN
+            and row.cells[0].text.isupper() == pitch.capitals
+        )
+        return even and level and same_style(row, following) and not looks_heading(row)
+
+    def _is_plain_start(self, held: Row, row: Row) -> bool:
+        """Say whether a line looks like an item, where headings look different: a challenge."""
+        pages = self.marked_headings.get(held.origin.page, 0)
+        alike = same_style(held, row) and not looks_heading(held) and is_tight(row)
+        return pages >= _FEWEST_MARKED and alike and not held.bullet and self.out.has_title
+
     def _goes_on_challenge(self, row: Row) -> bool:
         text = row.cells[0].text
         if self.out.is_bracketed:
@@ -162,71 +205,9 @@ class _Reader:
         return bool(
             row.origin.box
             and self.out.has_item
-            and _is_tight(row)
+            and is_tight(row)
             and row.indent > 0.5
             and row.indent < 6
-            and _is_lower(text)
+            and is_lower(text)
             and self.out.may_go_on
         )
-
-
-def _response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
-    """Return for each page where responses begin."""
-    edges: dict[int, list[float]] = {}
-    for row in rows:
-        if len(row.cells) == 2 and row.cells[1].left > row.cells[0].left:
-            edges.setdefault(row.origin.page, []).append(row.cells[1].left)
-    return edges
-
-
-def _is_tight(row: Row) -> bool:
-    return row.gap < 0.75
-
-
-def _goes_on_heading(held: Row, row: Row) -> bool:
-    ended = _LIST_NAME.search(held.cells[0].text) is not None
-    return not ended and _is_tight(row) and _same_style(held, row)
-
-
-def _is_lower(text: str) -> bool:
-    return text[:1].islower() or text[:1] in "(&/+" or text.isupper()
-
-
-def _same_style(one: Row, other: Row) -> bool:
-    return one.bold == other.bold and abs(one.height - other.height) < 0.25
-
-
-def _goes_together(held: Row, row: Row) -> bool:
-    """Say whether a challenge covers two lines: the first is long, or the second is indented."""
-    if not held.origin.box or held.banner or not _same_style(held, row) or row.gap >= 0.75:
-        return held.bullet and not row.bullet and row.indent > held.indent + 0.5
-    height = max(held.origin.box.height, 0.1)
-    long = (held.cells[0].right - held.cells[0].left) / height > _WRAPPED * max(held.room, 1.0)
-    set_in = row.indent > held.indent + 0.6 and not row.bullet
-    lower = row.cells[0].text[:1].islower() or row.cells[0].text[:1] in "(&"
-    told = held.cells[0].text
-    if told.isupper() and not row.cells[0].text.isupper():
-        return False
-    open_bracket = told.count("(") > told.count(")")
-    return open_bracket or (long and (set_in or lower) and not told.endswith(":"))
-
-
-def _joined_rows(held: Row, row: Row) -> Row:
-    first = held.cells[0]
-    cell = Cell(f"{first.text} {row.cells[0].text}", first.left, row.cells[0].right)
-    return replace(held, cells=(cell,))
-
-
-def _looks_heading(row: Row) -> bool:
-    return row.heading or row.bold or row.banner or row.height > 1.15
-
-
-def _is_prose(row: Row) -> bool:
-    text = row.cells[0].text
-    small = len(re.findall(r"\b[a-z]+\b", text))
-    ends = text.rstrip().endswith(".")
-    return (
-        not row.heading
-        and (small >= _SENTENCE or (ends and small >= 3))
-        and bool(_PROSE.search(text))
-    )

@@ -8,8 +8,16 @@ from dataclasses import dataclass
 from typing import Final
 
 from callout.core.authoring.guesses import Blank, Doubt
-from callout.core.authoring.quantities import LABEL, SIDES, asks_for_value, blank_of, is_measured
-from callout.core.formats.draft_text import as_spoken, clean_markdown
+from callout.core.authoring.quantities import (
+    LABEL,
+    SIDES,
+    asks_for_value,
+    blank_of,
+    is_measured,
+    without_unit_ahead,
+)
+from callout.core.authoring.small_letters import small_letters
+from callout.core.formats.draft_text import clean_markdown
 
 AS_REQUIRED: Final = re.compile(
     r"\bas\s?(?:req(?:uire)?'?d\.?|rq(?:r|')?d\.?|reqd\.?|needed|necessary|appropriate"
@@ -18,17 +26,25 @@ AS_REQUIRED: Final = re.compile(
     re.IGNORECASE,
 )
 _BLANK: Final = re.compile(
-    r"_{2,}(?:\s?[.:]\s?_{1,})*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*+(?:_++\s*+)?>|\?{2,}"
+    r"_{2,}(?:\s?[.:]\s?_{1,}|,_{1,2}(?!_))*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*+(?:_++\s*+)?>|\?{2,}"
     r"|\bX{2,4}(?:\.X{1,3})?\b|(?<!\u2026)\u2026++(?=\s*+[A-Za-z%])|\.{3,}"
 )
 _OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
 """A value in the style of our own lists, or a meaningless brace."""
-_OR: Final = re.compile(r"(?<=\s)or(?=\s)|(?<!\s)\s*\|\s*", re.IGNORECASE)
+_OR: Final = re.compile(
+    r"(?<=\s)or(?=\s)(?!\s+(?:more|less|fewer|above|below|over|under|greater|higher|lower|later"
+    r"|earlier|better|equal)\b)|(?<!\s)\s*\|\s*",
+    re.IGNORECASE,
+)
+"""What divides alternatives; "24 V or more" is one of them."""
+_EITHER: Final = re.compile(r"^either\s+(?=.*\bor\b)", re.IGNORECASE)
+_ADDED: Final = re.compile(r"(?<=[\d}])(\s*[A-Za-z%\u00b0/]{0,5})\s\+\s")
+"""An addition, "65 kt + gust", rather than a second part."""
 _SLASH: Final = re.compile(r"(?<!\s)\s*(?<!\b[1-9](?=/[2-9]\b))[/\\]\s*")
 """What divides a response; "1/4" is not divided."""
 _AND: Final = re.compile(r"(?<!\s)\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=[^\W\d])")
 _BOUNDED: Final = re.compile(
-    r"\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
+    r"(?<!/)\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
     r"|not (?:less|more|above|below))\b"
     r"|[<>\u2264\u2265\u2248~]|\d\s*(?:-|\u2013|to|\u2026)\s*\d",
     re.IGNORECASE,
@@ -49,7 +65,7 @@ _LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b", re.IGNORECASE)
 """Words that join a value to the one before it."""
 _DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
-    r"(?i)\b(?:km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
+    r"(?i)\b(?:1/min|km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
 )
 
 
@@ -92,6 +108,17 @@ def understand_response(
     return Understood(replies, False, tuple(doubts), blanks)
 
 
+def without_remark(text: str) -> tuple[str, str]:
+    """Return a response and the remark in brackets after it; what has a value in it stays."""
+    found = re.fullmatch(r"([^()]*[^()\s/&,])\s*\(([^()]*[A-Za-z][^()]*)\)", text)
+    if found is None or re.search(r"\d|_|\bor\b", found[2]) or AS_REQUIRED.search(found[2]):
+        return text, ""
+    said, aside = (set(re.findall(r"[a-z]+", part.casefold())) for part in found.groups())
+    if said & aside or len(aside) < 2:  # "on (leave on)" says the reply more fully
+        return text, ""
+    return found[1], found[2].strip()
+
+
 def is_value_lost(challenge: str, meant: Understood) -> bool:
     """Say whether a challenge asks for a value and the reply only confirms that it was seen to."""
     words = re.findall(r"[a-z-]+", " ".join(meant.replies).casefold())
@@ -121,6 +148,7 @@ def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
         after = text[blank.end() : found[number + 1].start() if number + 1 < len(found) else None]
         made, used = blank_of(challenge, before, after, len(found), number)
         blanks.append(made)
+        before = before if number or used else without_unit_ahead(before)
         parts.append(f"{_spelt_label(before.strip(), number)} {{{made.name}}}")
         at = blank.end() + used
     last = text[at:].strip()
@@ -146,8 +174,9 @@ def _several_replies(
     text: str, rivals: Mapping[str, frozenset[str]]
 ) -> tuple[tuple[str, ...], bool]:
     """Return the right replies, and whether their number is uncertain."""
-    choices = [part for part in (_clean_reply(p) for p in _OR.split(text)) if part]
+    choices = [part for part in (_clean_reply(p) for p in _OR.split(_EITHER.sub("", text))) if part]
     if len(choices) > 1:
+        choices = [*_listed(choices[0]), *choices[1:]]
         return tuple(dict.fromkeys(choices)), False
     if not choices:
         return (), False
@@ -160,6 +189,13 @@ def _several_replies(
     if wording:
         return tuple(dict.fromkeys(_clean_reply(part) for part in parts)), True
     return (_in_order(", ".join(parts)),), not _is_sequence(parts)
+
+
+def _listed(text: str) -> list[str]:
+    """Return the first parts of "2, 3 or off"; "set, guarded or off" is no such list."""
+    parts = [part.strip() for part in text.split(",")]
+    single = all(len(part.split()) == 1 and part.casefold() not in _ACTS for part in parts)
+    return [_clean_reply(part) for part in parts] if single else [text]
 
 
 def _slash_parts(text: str) -> list[str]:
@@ -193,7 +229,8 @@ def _common_words(parts: list[str]) -> frozenset[str]:
 
 
 def _in_order(text: str) -> str:
-    parts = [part.strip() for part in _AND.split(text) if part.strip()]
+    held = _ADDED.sub("\\1 \x00 ", text)
+    parts = [part.replace("\x00", "+").strip() for part in _AND.split(held) if part.strip()]
     return small_letters(", ".join(parts))
 
 
@@ -201,21 +238,3 @@ def _clean_reply(text: str) -> str:
     bare = clean_markdown(text).strip(" ,;:-\u2013")
     whole = re.fullmatch(r"\(([^()]*)\)", bare)
     return small_letters(whole[1] if whole else bare)
-
-
-def small_letters(text: str) -> str:
-    """Return capitals as lower-case words; text in braces is left alone."""
-    outside = re.sub(r"\{[^{}]*\}", " ", text)
-    if not outside.isupper():
-        first, _, rest = text.partition(" ")
-        titled = first.istitle() and len(first) > 1 and not re.search(r"[A-Z]", rest)
-        return text[:1].lower() + text[1:] if titled else text
-    return "".join(
-        part if part.startswith("{") else spoken_words(part)
-        for part in re.split(r"(\{[^{}]*\})", text)
-    )
-
-
-def spoken_words(text: str) -> str:
-    """Return a text in capitals as it would be read, with its spaces kept."""
-    return "".join(p if p.isspace() else as_spoken(p) for p in re.split(r"(\s+)", text))

@@ -6,13 +6,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from statistics import median
 
+from callout.core.authoring.asides import role_of
 from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, read_regions
 from callout.core.authoring.holes import lines_with_holes
+from callout.core.authoring.led_lines import without_led_lines
 from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
+from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.page import Cell, Origin, Page, Row
 from callout.core.authoring.ruled import joined_cells, ruled_bands
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
+from callout.core.authoring.stacked import paired_bands, stacked_pairs
 
 
 def page_rows(page: Page) -> list[Row]:
@@ -22,7 +26,8 @@ def page_rows(page: Page) -> list[Row]:
         return []
     em = letter_height(page.words)
     rows: list[Row] = []
-    whole = tuple(bracketed_blanks(words, em))
+    led = without_led_lines([line.words for line in word_lines(words, em)], em)
+    whole = tuple(bracketed_blanks(merged_cells(tuple(led), page, em), em))
     for region in _with_banners(read_regions(whole, em)):
         rows += _region_rows(region, page, em, len(rows))
     return rows
@@ -54,10 +59,14 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
     holes = {id(lines[at]) for at in lines_with_holes(lines, page, em)}
     last = 0.0
     number = before
-    for band in ruled_bands(lines, page, em):
+    pairs = stacked_pairs(lines, page, em)
+    stacked = {id(lines[at]): pair for at, pair in pairs.items()}
+    bands = paired_bands(lines, pairs) if pairs else ruled_bands(lines, page, em)
+    for band in bands:
         made = [line_cells(line, em, edges) for line in band]
         boxes = [line.box for line in band]
-        cells = joined_cells([cells for cells, _ in made])
+        pair = stacked.get(id(band[0]))
+        cells = list(pair) if pair else joined_cells([cells for cells, _ in made])
         number += 1
         gap = (boxes[0].top - last) / em if last else 9.0
         last = boxes[-1].bottom
@@ -96,6 +105,10 @@ def divided_row(row: Row) -> Row:
     if len(cells) == 1:
         halves = split_text(cells[0].text)
         made = [replace(cells[0], text=halves.challenge)]
+        after = split_text(halves.response)
+        if role_of(halves.challenge) is not None and after.response:  # "PM: Flaps - 5"
+            made.append(replace(cells[0], text=after.challenge))
+            halves = after
         if halves.response:
             made.append(replace(cells[0], text=halves.response))
         return replace(

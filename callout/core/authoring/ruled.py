@@ -23,7 +23,7 @@ def ruled_bands(lines: Sequence[Line], page: Page, em: float) -> Iterator[list[L
     """Yield lines between the same two rules together, and other lines alone."""
     if not lines:
         return
-    rules = _rule_heights(lines, page, em)
+    rules = rule_heights(lines, page, em)
     held: list[Line] = []
     for line in lines:
         if held and not (len(rules) >= _FEWEST_RULES and _same_band(held[-1], line, rules)):
@@ -78,7 +78,7 @@ def _is_headed(held: Sequence[Line], em: float) -> bool:
     return bold or short or held[0].box.height > 1.2 * held[1].box.height
 
 
-def _rule_heights(lines: Sequence[Line], page: Page, em: float) -> list[float]:
+def rule_heights(lines: Sequence[Line], page: Page, em: float) -> list[float]:
     """Return the rules that cross a good part of the lines, from top to bottom."""
     left = min(line.box.left for line in lines)
     right = max(line.box.right for line in lines)

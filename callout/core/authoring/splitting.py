@@ -14,10 +14,11 @@ BULLET: Final = re.compile(
     r"|(?:[a-z][.)]|[A-Z]\)|[ivx]{2,5}[.)]|[IVX]{2,5}[.)])\s+)+"
 )
 """Bullets, tick boxes and numbers at the beginning of an item."""
-TICK: Final = re.compile(r"(?<=\S)\s+[\u25a1\u2610\u2611\u2612\u25a2\u2751]\s*$")
+TICK: Final = re.compile(r"(?<=\S)\s+(?:[\u25a1\u2610\u2611\u2612\u25a2\u2751]|\[\s?\])\s*$")
 """A tick box after a response."""
 _STRONG: Final = re.compile(
-    r"(?<!\s)\s*(?:(?:[.\u2024\u00b7\u2022\u22c5\uff0e]\s?){3,}|(?:~\s?){3,}|(?:\u2026\s?)+|\.{2}(?=\s|$)|\t+|\s\.{2})\s*"
+    r"(?<!\s)\s*(?:(?:[.\u2024\u00b7\u2022\u22c5\uff0e]\s?){3,}|(?:~\s?){3,}"
+    r"|(?:(?<!\d)(?<!\d )\u2026\s?|\u2026\s?(?!\s?\d))+|\.{2}(?=\s|$)|\t+|\s\.{2})\s*"
 )
 _RUN: Final = re.compile(r"(?<!\s)\s*(?:-{3,}|={3,}|~{3,}|\u2014{2,}|(?<!_)_{15,}+)>?\s*")
 _WIDE: Final = re.compile(r"\s{3,}")
@@ -25,6 +26,11 @@ _MARK: Final = re.compile(
     r"(?<!\s)\s+[-\u2013\u2014]{1,3}>?\s+|:\s+|(?<=[A-Za-z)])\s?:|(?<!\s)\s*[\u2192\u21d2\u27f6\u2794\u279c\u25b6\u25ba\u25b8\u00bb\u203a]\s*|(?<!\s)\s+>>\s+|(?<!\s)\s+=\s+"
 )
 _LINE: Final = re.compile(r"(?<!\s)\s*_{2,}\s*")
+
+_TO: Final = re.compile(
+    r"(?<=[a-z)])\s+to\s+(?=(?:\d[\d.,/]*\s*[A-Za-z]*\s+)?[A-Z][A-Z-]+(?![a-z]))"
+)
+"""A step as a sentence, "Mixture to FULL RICH"; its state is in capitals."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +45,7 @@ class Halves:
 
 def split_text(text: str) -> Halves:
     """Return ``text`` divided at the first mark of the strongest kind in it."""
-    for pattern in (_STRONG, _RUN, _WIDE, _MARK):
+    for pattern in (_STRONG, _RUN, _WIDE, _MARK, _TO):
         found = pattern.search(text)
         while found is not None and not text[: found.start()].strip():
             found = pattern.search(text, found.end())
@@ -53,6 +59,7 @@ def split_text(text: str) -> Halves:
 
 
 def without_leaders(text: str) -> str:
-    """Return ``text`` without leaders that led to nothing."""
-    bare = _RUN.sub(" ", _STRONG.sub(" ", text))
-    return " ".join(bare.split()).strip(" :\u2026\u00b7\u2022-\u2013\u2014>=").strip()
+    """Return ``text`` without leaders that led to nothing; a broken word keeps its hyphen."""
+    bare = " ".join(_RUN.sub(" ", _STRONG.sub(" ", text)).split())
+    broken = re.search(r"[^\W\d_]{2}-$", bare) is not None
+    return bare.strip(" :\u2026\u00b7\u2022-\u2013\u2014>=").strip() + ("-" if broken else "")

@@ -12,19 +12,30 @@ from callout.core.formats.draft_rows import column_name
 
 _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 
+_DONE: Final = re.compile(r"done|tick|ok|\u2713|\u2714|check(?:ed)?", re.IGNORECASE)
+"""The heading of a column in which a pencil goes."""
+_HEADED: Final = re.compile(r"[^\W\d_]+(?: [^\W\d_]+)?")
+
 
 def head_parts(row: Row) -> tuple[str, ...]:
     """Return the names of the columns that ``row`` heads; empty if it is not a heading."""
     if len(row.cells) < 2:
         return ()
     names = tuple(_part_name(cell.text) for cell in row.cells)
+    if (
+        row.bold
+        and "response" in names[1:]
+        and not names[0]
+        and _HEADED.fullmatch(row.cells[0].text)
+    ):
+        names = ("challenge", *names[1:])
     return names if "challenge" in names and all(names) else ()
 
 
 def _part_name(text: str) -> str:
     if _NUMBER.fullmatch(text.strip()) and not text.strip()[:1].isdigit():
         return "number"
-    return column_name(text)
+    return column_name(text) or ("done" if _DONE.fullmatch(text.strip()) else "")
 
 
 def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
@@ -43,7 +54,7 @@ def parts_of(cells: Sequence[Cell], named: Sequence[str]) -> dict[str, str]:
     found = list(cells)
     if len(found) > 2 and _NUMBER.fullmatch(found[0].text.strip()):
         found = found[1:]
-    names = [name for name in named if name != "number"]
+    names = [name for name in named if name not in ("number", "done")]
     if len(found) == len(names):
         return {name: cell.text for name, cell in zip(names, found, strict=True)}
     parts: dict[str, str] = {}

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from callout.core.authoring.accounting import accounted
 from callout.core.authoring.collecting import Collector
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Guess, LeftOut, Reading
@@ -29,16 +30,17 @@ def read_list_text(text: str, rivals: Rivals, source: str = "") -> Reading:
         kept, furniture = leave_out_furniture((), text_rows(lines))
         reading = read_rows(kept, rivals, source)
         out = (LeftOut(row.origin, "furniture") for row in furniture)
-        return replace(reading, left_out=(*reading.left_out, *out))
+        return accounted(replace(reading, left_out=(*reading.left_out, *out)), kept)
     outside = ["" if line.lstrip().startswith("|") else line for line in lines]
     about = read_rows(text_rows(outside), rivals, source)
+    about = accounted(about, text_rows(outside))
     rows = [(n, _line_cells(line)) for n, line in table if not _is_rule(line)]
     made = read_table([cells for _, cells in rows], rivals, source, [n for n, _ in rows])
     return replace(
         made,
         title=about.title or made.title,
         completion_call=about.completion_call,
-        left_out=about.left_out,
+        left_out=(*about.left_out, *made.left_out),
     )
 
 
@@ -91,12 +93,13 @@ def read_table(
             section = cell["section"]
             out.section_heading(section)
         if not cell.get("challenge"):
+            out.leave_out(made, "no-challenge")
             continue
         if _is_own(filled[0][1], columns):
             out.known_item(Guess(item_of_cells(cell), made.origin))
         else:
             out.item(made, {**cell, "response": _one_line(cell.get("response", ""))})
-    return out.reading()
+    return accounted(out.reading(), ())
 
 
 _OWN_HEADINGS: Final = ["challenge", "response", "critical", "remarks"]

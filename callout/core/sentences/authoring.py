@@ -143,6 +143,14 @@ def left_out(text: str, where: str) -> str:
     return f'Left out: "{text}" ({where})'
 
 
+def not_placed(text: str, where: str) -> str:
+    return f'Not placed: "{text}" ({where}). If it belongs to an item, add it there.'
+
+
+def printed_sideways(text: str, where: str) -> str:
+    return f'Printed sideways, not placed: "{text}" ({where})'
+
+
 def to_decide(count: int) -> str:
     return "One thing to decide." if count == 1 else f"{count} things to decide."
 

@@ -57,6 +57,8 @@ export async function open(which) {
   $("finish-each").hidden = told.lists.length < 2;
   $("each-titles").textContent = told.lists.join(", ");
   $("guesses").replaceChildren(...told.rows.map(guess));
+  $("not-placed").hidden = !told.not_placed.length;
+  $("not-placed").querySelector("ul").replaceChildren(...told.not_placed.map((text) => make("li", text)));
   $("left-out").hidden = !told.left_out.length;
   $("left-out").querySelector("ul").replaceChildren(...told.left_out.map((text) => make("li", text)));
   count();

@@ -1,0 +1,165 @@
+"""Accounts for every word and every blank of a source, whatever the rules did with it.
+
+Each is in an item, a note, a heading or a line that was left out; or it is shown as not placed. The
+rules that read a source are not asked: what they returned is compared with what was there.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Final
+
+from callout.core.authoring.guesses import NOT_PLACED, TURNED, Doubt, Guess, LeftOut, Reading
+from callout.core.authoring.page import Origin, Page, Row, Word
+from callout.core.authoring.splitting import BULLET, TICK
+
+_TOKEN: Final = re.compile(r"[^\W_]+")
+_RAISED: Final = re.compile(r"[\u00b9\u00b2\u00b3\u2070-\u207f]+")
+_BLANK: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
+_JOINING: Final = frozenset({"to"})
+"""Words between challenge and response: "mixture to RICH"."""
+_OF_HEADINGS: Final = frozenset({"checklist", "check", "list", "cont", "continued", "d"})
+"""Words that a heading loses: they say what it is."""
+
+
+def accounted(reading: Reading, rows: Sequence[Row], pages: Sequence[Page] = ()) -> Reading:
+    """Return ``reading`` with whatever it lost: a question about a value, or a line not placed.
+
+    ``rows`` are those that were read as a list, ``pages`` where they come from.
+    """
+    told = tuple(_with_values_kept(guess) for guess in reading.guesses)
+    reading = replace(reading, guesses=told)
+    lost = [*_lost_words(pages, rows, reading), *_lost_rows(reading, rows), *_lost_parts(reading)]
+    return replace(reading, left_out=(*reading.left_out, *lost))
+
+
+def tokens(text: str) -> Counter[str]:
+    """Return the words and numbers of ``text``, and how often each occurs."""
+    plain = unicodedata.normalize("NFKC", _RAISED.sub(" ", text)).casefold()
+    return Counter(_TOKEN.findall(plain))
+
+
+def _with_values_kept(guess: Guess) -> Guess:
+    """Return ``guess``, in doubt if its line has more blanks than the replies."""
+    printed = len(_BLANK.findall(f"{guess.item.challenge} | {guess.raw}"))
+    kept = sum(reply.count("{") for reply in guess.item.responses)
+    if printed <= kept or guess.doubts:
+        return guess
+    return replace(guess, doubts=(Doubt.HOLE,))
+
+
+def _lost_words(pages: Iterable[Page], rows: Iterable[Row], reading: Reading) -> Iterator[LeftOut]:
+    """Yield words of a page that are in none of its rows, and words printed sideways."""
+    read: dict[int, Counter[str]] = {}
+    for origin in (*(row.origin for row in rows), *(out.origin for out in reading.left_out)):
+        read.setdefault(origin.page, Counter()).update(tokens(origin.text))
+    for page in pages:
+        left = read.get(page.number, Counter())
+        lost: list[Word] = []
+        for word in page.words:
+            inside = tokens(word.text)
+            if inside - left:
+                lost.append(word)
+            left.subtract(inside)
+        yield from (_as_left_out(page, words, NOT_PLACED) for words in _level(lost))
+        yield from (_as_left_out(page, words, TURNED) for words in _upright(page.turned))
+
+
+def _level(words: Iterable[Word]) -> Iterator[list[Word]]:
+    """Yield words on one line together."""
+    held: list[Word] = []
+    for word in words:
+        if held and abs(held[-1].box.middle - word.box.middle) > held[-1].box.height / 2:
+            yield held
+            held = []
+        held.append(word)
+    if held:
+        yield held
+
+
+def _upright(words: Iterable[Word]) -> Iterator[list[Word]]:
+    """Yield words that run up the page in one line together."""
+    held: list[Word] = []
+    for word in words:
+        apart = held and abs(held[-1].box.left - word.box.left) > max(word.box.width, 1.0)
+        far = held and held[-1].box.top - word.box.bottom > 2 * word.box.width
+        if apart or far:
+            yield held
+            held = []
+        held.append(word)
+    if held:
+        yield held
+
+
+def _as_left_out(page: Page, words: Sequence[Word], why: str) -> LeftOut:
+    box = words[0].box
+    for word in words[1:]:
+        box = box.joined(word.box)
+    return LeftOut(Origin(page.number, 0, " ".join(word.text for word in words), box), why)
+
+
+def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
+    """Yield rows that are in no item and in nothing else that is shown."""
+    items: dict[int, list[str]] = {}
+    for guess in reading.guesses:
+        items.setdefault(guess.origin.page, []).append(guess.origin.text)
+    out = {(one.origin.page, one.origin.text) for one in reading.left_out}
+    shown = list(_shown_elsewhere(reading))
+    for row in rows:
+        origin = row.origin
+        if (origin.page, origin.text) in out:
+            continue
+        if any(origin.text in text for text in items.get(origin.page, ())):
+            continue
+        if not any(_is_within(origin.text, told) for told in shown):
+            yield LeftOut(origin, NOT_PLACED)
+
+
+def _shown_elsewhere(reading: Reading) -> Iterator[Counter[str]]:
+    """Yield the words of each heading, condition, note and call."""
+    texts = {reading.title, reading.completion_call}
+    for title, call in reading.calls:
+        texts |= {title, call}
+    for guess in reading.guesses:
+        item = guess.item
+        texts |= {guess.section, guess.of_list, guess.condition, item.note, item.caution, item.when}
+    yield from (tokens(text) for text in texts if text)
+
+
+def _is_within(text: str, told: Mapping[str, int]) -> bool:
+    bare = TICK.sub("", BULLET.sub("", text))
+    left = {word for word in tokens(bare) if word not in told}
+    return left <= _OF_HEADINGS | _NOTE_WORDS
+
+
+_NOTE_WORDS: Final = frozenset({
+    "note", "notes", "caution", "cautions", "warning", "warnings", "remark", "remarks", "nb",
+    "complete", "completed", "n", "b",
+})  # fmt: skip
+
+
+def _lost_parts(reading: Reading) -> Iterator[LeftOut]:
+    """Yield what an item does not hold of the lines that it comes from."""
+    for guess in reading.guesses:
+        if not guess.printed:
+            continue
+        bare = TICK.sub("", BULLET.sub("", guess.origin.text))
+        held = tokens(f"{guess.printed} {guess.item.note} {guess.item.caution}")
+        held += tokens(guess.printed.replace("-", "").replace(" ", ""))
+        lost = tokens(bare) - held
+        numbers = tokens(guess.raw) - tokens(_said(guess))
+        lost += Counter({word: n for word, n in numbers.items() if word.isdigit()})
+        joined = "".join(_TOKEN.findall(guess.printed.casefold()))
+        words = [word for word in lost if word not in joined and word not in _JOINING]
+        if words:
+            yield LeftOut(replace(guess.origin, text=" ".join(words)), NOT_PLACED)
+
+
+def _said(guess: Guess) -> str:
+    item = guess.item
+    blanks = " ".join(blank.words for blank in guess.blanks)
+    return " ".join((*item.responses, item.note, item.when, item.challenge, blanks))

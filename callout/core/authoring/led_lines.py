@@ -1,0 +1,42 @@
+"""Runs of underscores that lead from challenge to response, rather than to be written on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from callout.core.authoring.page import Word
+
+_LINE: Final = re.compile(r"_{2,}")
+_FEWEST: Final = 4
+"""Lines with such a run between two words, before it can be a leader."""
+_LENGTHS: Final = 3
+"""Different lengths that the runs must have: leaders fill the room that is left."""
+_LONG: Final = 2.5
+"""In letter heights."""
+_SAID: Final = re.compile(r"\w")
+_LEADER: Final = "_" * 15
+
+
+def without_led_lines(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
+    """Yield the words of ``lines``; runs between two words are leaders if many of them differ."""
+    found = [set(_runs_between(line, em)) for line in lines]
+    lengths = [line[at].box.width for line, runs in zip(lines, found, strict=True) for at in runs]
+    leading = len(lengths) >= _FEWEST and len({round(one / em) for one in lengths}) >= _LENGTHS
+    for line, runs in zip(lines, found, strict=True):
+        for at, word in enumerate(line):
+            led = leading and at in runs and len(word.text) < len(_LEADER)
+            yield replace(word, text=_LEADER) if led else word
+
+
+def _runs_between(line: Sequence[Word], em: float) -> Iterator[int]:
+    """Yield the places of runs with a word on both sides; later ones are long if they lead."""
+    first = True
+    for at in range(1, len(line) - 1):
+        is_run = _LINE.fullmatch(line[at].text) and not _LINE.search(line[at - 1].text)
+        if is_run and (first or line[at].box.width > _LONG * em):
+            first = False
+            if any(_SAID.search(_LINE.sub("", word.text)) for word in line[at + 1 :]):
+                yield at

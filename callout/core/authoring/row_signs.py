@@ -1,0 +1,138 @@
+"""What the place and the type of a row say about it, next to the rows around it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from statistics import median
+from typing import Final
+
+from callout.core.authoring.asides import heads_condition
+from callout.core.authoring.joining import is_hyphened, joined_text
+from callout.core.authoring.page import Cell, Row
+from callout.core.formats.draft_text import clean_markdown
+
+_PROSE: Final = re.compile(r"(?<![a-z'-])[a-z][a-z'-]* [a-z]")
+_SENTENCE: Final = 6
+"""Lower-case words that make a line a remark rather than a heading."""
+_WRAPPED: Final = 0.3
+"""Minimum share of its column that a challenge fills before it continues on the next line."""
+_LIST_NAME: Final = re.compile(r"\bcheck ?list\W*$", re.IGNORECASE)
+_FEWEST_ITEMS: Final = 4
+_SET_IN: Final = 0.8
+"""How much farther right a step of a step begins, in letter heights."""
+
+
+def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
+    """Return for each page where responses begin."""
+    edges: dict[int, list[float]] = {}
+    for row in rows:
+        if len(row.cells) == 2 and row.cells[1].left > row.cells[0].left:
+            edges.setdefault(row.origin.page, []).append(row.cells[1].left)
+    return edges
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """How the items of a page are set."""
+
+    gap: float
+    capitals: bool
+
+
+def pitches(rows: Sequence[Row]) -> dict[int, Pitch]:
+    """Return for each page how its items are set, if there are enough of them."""
+    pages: dict[int, list[Row]] = {}
+    for row in rows:
+        if len(row.cells) > 1 and row.origin.box:
+            pages.setdefault(row.origin.page, []).append(row)
+    return {
+        page: Pitch(
+            median(row.gap for row in found),
+            2 * sum(row.cells[0].text.isupper() for row in found) > len(found),
+        )
+        for page, found in pages.items()
+        if len(found) >= _FEWEST_ITEMS
+    }
+
+
+def marked_headings(rows: Sequence[Row]) -> dict[int, int]:
+    """Return for each page how many headings stand out by their type."""
+    marked: dict[int, int] = {}
+    for row in rows:
+        if len(row.cells) == 1 and row.origin.box and (row.bold or row.height > 1.15):
+            marked[row.origin.page] = marked.get(row.origin.page, 0) + 1
+    return marked
+
+
+def heads_steps(row: Row, following: Row | None) -> bool:
+    """Say whether a numbered line only names the steps that are set in under it."""
+    if following is None or not (row.bullet and following.bullet):
+        return False
+    return following.indent > row.indent + _SET_IN and following.origin.page == row.origin.page
+
+
+def is_condition_line(row: Row) -> bool:
+    """Say whether a line on its own says when what follows applies: "If in cloud:"."""
+    text = row.cells[0].text.strip()
+    return (row.bold or row.origin.text.rstrip().endswith(":")) and heads_condition(
+        clean_markdown(text.rstrip(":"))
+    )
+
+
+def is_tight(row: Row) -> bool:
+    return row.gap < 0.75
+
+
+def goes_on_heading(held: Row, row: Row) -> bool:
+    ended = _LIST_NAME.search(held.cells[0].text) is not None
+    return not ended and is_tight(row) and same_style(held, row)
+
+
+def is_lower(text: str) -> bool:
+    return text[:1].islower() or text[:1] in "(&/+" or text.isupper()
+
+
+def same_style(one: Row, other: Row) -> bool:
+    return one.bold == other.bold and abs(one.height - other.height) < 0.25
+
+
+def goes_together(held: Row, row: Row) -> bool:
+    """Say whether a challenge covers two lines: the first is long or hyphened, or the second is
+    indented.
+    """
+    if not held.origin.box or held.banner or not same_style(held, row) or row.gap >= 0.75:
+        return held.bullet and not row.bullet and row.indent > held.indent + 0.5
+    height = max(held.origin.box.height, 0.1)
+    long = (held.cells[0].right - held.cells[0].left) / height > _WRAPPED * max(held.room, 1.0)
+    set_in = row.indent > held.indent + 0.6 and not row.bullet
+    lower = row.cells[0].text[:1].islower() or row.cells[0].text[:1] in "(&"
+    told = held.cells[0].text
+    if told.isupper() and not row.cells[0].text.isupper():
+        return False
+    if is_hyphened(told) and row.gap < 0.75:
+        return True
+    open_bracket = told.count("(") > told.count(")")
+    return open_bracket or (long and (set_in or lower) and not told.endswith(":"))
+
+
+def joined_rows(held: Row, row: Row) -> Row:
+    first = held.cells[0]
+    cell = Cell(joined_text(first.text, row.cells[0].text), first.left, row.cells[0].right)
+    return replace(held, cells=(cell,))
+
+
+def looks_heading(row: Row) -> bool:
+    return row.heading or row.bold or row.banner or row.height > 1.15
+
+
+def is_prose(row: Row) -> bool:
+    text = row.cells[0].text
+    small = len(re.findall(r"\b[a-z]+\b", text))
+    ends = text.rstrip().endswith(".")
+    return (
+        not row.heading
+        and (small >= _SENTENCE or (ends and small >= 3))
+        and bool(_PROSE.search(text))
+    )
