@@ -6,9 +6,10 @@ import io
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from functools import cache
+from functools import cache, partial
 from html import escape
 from importlib.resources import as_file, files
+from textwrap import wrap
 from typing import Any
 
 from callout.core.sentences import reports as sentences
@@ -21,6 +22,10 @@ NARROW = 4.9
 """The same for a phone: letters stay large enough to read at 350 pixels."""
 _TALLER = 0.7
 """Additional inches on a phone, where a legend has more rows."""
+_ON_PHONE = 20
+"""Letters of a name beside a chart on a phone, in each of two lines."""
+_SECOND_LINE = 0.12
+"""Additional inches for each row whose name may take two lines."""
 _SIZE = 10.5
 FONT = "Atkinson Hyperlegible"
 
@@ -29,15 +34,19 @@ Paint = Callable[[Any], None]
 """Draws into a pair of axes."""
 
 
-def draw_chart(paint: Paint, height: float, describe: str, name: str) -> str:
+def draw_chart(
+    paint: Paint, height: float, describe: str, name: str, names: Sequence[str] = ()
+) -> str:
     """Return a chart in the report's look as two SVG elements, for wide and for narrow screens.
 
-    height: inches. describe: alternative text. name: unique in the page. Raises CalloutError
-    without Matplotlib.
+    height: inches. describe: alternative text. name: unique in the page. names: of its rows; long
+    ones take two lines on a phone. Raises CalloutError without Matplotlib.
     """
+    lines = any(len(one) > _ON_PHONE for one in names)
+    taller = _TALLER + _SECOND_LINE * len(names) * lines
     wide, narrow = (
         _drawn(paint, size, describe, f"{name}-{kind}")
-        for kind, size in (("wide", (WIDTH, height)), ("narrow", (NARROW, height + _TALLER)))
+        for kind, size in (("wide", (WIDTH, height)), ("narrow", (NARROW, height + taller)))
     )
     return f'<div class="on-wide">{wide}</div><div class="on-narrow">{narrow}</div>'
 
@@ -62,14 +71,10 @@ def chart_colour(name: str) -> str:
     return MARKERS[name]
 
 
-_ON_PHONE = 18
-"""Letters of a name beside a chart on a phone."""
-
-
 def rows_axis(axes: Any, names: Sequence[str], longest: int = 34) -> None:
     """Name the rows of a chart, the first on top."""
-    shown = _ON_PHONE if is_narrow(axes) else longest
-    axes.set_yticks(range(len(names)), [cut_label(name, shown) for name in names])
+    cut = _in_two_lines if is_narrow(axes) else partial(cut_label, longest=longest)
+    axes.set_yticks(range(len(names)), [cut(name) for name in names], linespacing=0.95)
     axes.set_ylim(len(names) - 0.4, -0.6)
     axes.tick_params(axis="y", length=0)
 
@@ -77,6 +82,10 @@ def rows_axis(axes: Any, names: Sequence[str], longest: int = 34) -> None:
 def cut_label(text: str, longest: int) -> str:
     """Return ``text``, shortened to fit beside a chart."""
     return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
+def _in_two_lines(text: str) -> str:
+    return "\n".join(wrap(text, _ON_PHONE, max_lines=2, placeholder="…"))
 
 
 def put_legend(axes: Any, entries: int) -> None:

@@ -65,6 +65,9 @@ def _report_lines(report: SessionReport, safety: str) -> Iterator[str]:
         yield ""
         yield from (f"- {md_text(problem)}" for problem in report.problems)
         yield ""
+    for debrief in report.debriefs:
+        yield md_text(debrief.session.session_id)
+        yield ""
     yield f"**{safety}**"
 
 

@@ -99,7 +99,6 @@ def subtitle_line(report: SessionReport) -> str:
         session.operator,
         f"{began:%Y-%m-%d %H:%M} UTC",
         f"replies: {how}" if how else "",
-        "" if report.flight else session.session_id,
     )
     return " · ".join(part for part in parts if part)
 

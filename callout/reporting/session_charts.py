@@ -39,6 +39,7 @@ def timeline_chart(debrief: Debrief, number: int, again: Mapping[str, str] = NOW
     """
     looked = debrief.asked
     rows = {x.item.item_id: n for n, x in enumerate(looked)}
+    names = [shown_text(x.item.challenge) for x in looked]
     timeline = debrief.timeline
 
     def paint(axes: Any) -> None:
@@ -46,12 +47,12 @@ def timeline_chart(debrief: Debrief, number: int, again: Mapping[str, str] = NOW
         _draw_holds(axes, timeline)
         _draw_breaks(axes, timeline)
         _draw_moments(axes, timeline, rows, again)
-        rows_axis(axes, [shown_text(x.item.challenge) for x in looked])
+        rows_axis(axes, names)
         time_axis(axes, timeline)
         put_legend(axes, 6)
 
     height = _HEAD + _ROW * len(rows)
-    return draw_chart(paint, height, _chart_description(debrief), f"timeline-{number}")
+    return draw_chart(paint, height, _chart_description(debrief), f"timeline-{number}", names)
 
 
 def _draw_spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
@@ -143,19 +144,20 @@ def times_chart(debrief: Debrief, number: int) -> str:
     looked = [x for x in debrief.asked if x.item.reply_seconds is not None]
     if not looked:
         return ""
+    names = [shown_text(x.item.challenge) for x in looked]
     known = sum(x.usual is not None for x in looked)
     said = sentences.reply_time_at(counted_noun(len(looked), "item"), known)
 
     def paint(axes: Any) -> None:
         _draw_usual(axes, looked)
         _draw_session(axes, looked)
-        rows_axis(axes, [shown_text(x.item.challenge) for x in looked])
+        rows_axis(axes, names)
         axes.set_xlim(left=0)
         long = "seconds from the end of the challenge to the start of the first reply"
         axes.set_xlabel("seconds to the first reply" if is_narrow(axes) else long)
         put_legend(axes, 5)
 
-    return draw_chart(paint, _HEAD + _ROW * len(looked), said, f"times-{number}")
+    return draw_chart(paint, _HEAD + _ROW * len(looked), said, f"times-{number}", names)
 
 
 def _draw_usual(axes: Any, looked: list[Looked]) -> None:

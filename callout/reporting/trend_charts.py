@@ -46,6 +46,7 @@ def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
     chosen = [line for line in lines if line.any.hits][:MOST_ITEMS]
     if not chosen:
         return ""
+    names = [shown_text(line.name) for line in chosen]
 
     def paint(axes: Any) -> None:
         rows = list(range(len(chosen)))
@@ -54,18 +55,19 @@ def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
             [r.share * 100 for r in found], rows, xerr=_reach(found), fmt="D", markersize=6,
             color=chart_colour("wrong"), elinewidth=1.6, capsize=4,
         )  # fmt: skip
-        rows_axis(axes, [shown_text(line.name) for line in chosen])
+        rows_axis(axes, names)
         axes.set_xlim(left=0)
         axes.set_xlabel("runs with a deviation, %; the line is the 95 % interval")
 
     said = f"Share with a deviation by {what}: {_chart_text(chosen)}"
-    return draw_chart(paint, _HEAD + _ROW * len(chosen), said, name)
+    return draw_chart(paint, _HEAD + _ROW * len(chosen), said, name, names)
 
 
 def times_distribution(times: Sequence[TrendTimes]) -> str:
     """Return reply times by phase as SVG; "" when none were timed."""
     if not times:
         return ""
+    names = [shown_text(f"{one.name} ({one.count})") for one in times]
 
     def paint(axes: Any) -> None:
         for row, one in enumerate(times):
@@ -84,14 +86,13 @@ def times_distribution(times: Sequence[TrendTimes]) -> str:
                 color=chart_colour("ink"),
                 linewidth=2,
             )
-        rows_axis(axes, [shown_text(f"{one.name} ({one.count})") for one in times])
+        rows_axis(axes, names)
         axes.set_xlim(left=0)
         axes.set_xlabel("seconds to the first reply")
 
     told = "; ".join(f"{one.name}: median {one.median:.1f} s" for one in times)
-    return draw_chart(
-        paint, _HEAD + _ROW * len(times), sentences.reply_times(shown_text(told)), "times"
-    )
+    said = sentences.reply_times(shown_text(told))
+    return draw_chart(paint, _HEAD + _ROW * len(times), said, "times", names)
 
 
 def _reach(found: Sequence[Rate]) -> list[list[float]]:

@@ -13,7 +13,7 @@ import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import CancelledError, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from functools import partial
@@ -72,6 +72,8 @@ def _result_of(future: Future[Any]) -> Any:
         return future.result()
     except CollectionInvalid:
         raise
+    except CancelledError as error:  # nothing here cancels: whoever gave out the work is gone
+        raise CollectionInvalid(sentences.SCHEDULER_LOST, sentences.COLLECT_AGAIN_HINT) from error
     except Exception as error:  # whatever ended a process elsewhere
         said = sentences.worker_failed(first_line(error))
         raise CollectionInvalid(said, sentences.WORKER_MEMORY_HINT) from error

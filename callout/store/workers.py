@@ -6,6 +6,7 @@ them have the same certificate and key, and nothing is sent without these (mutua
 
 from __future__ import annotations
 
+import logging
 import os
 import socket
 import sys
@@ -86,6 +87,9 @@ def several_workers(workers: int, elsewhere: Elsewhere = HERE) -> Iterator[Share
             yield share
         return
     distributed = load_library()
+    for name in ("distributed", *logging.root.manager.loggerDict):
+        if name.split(".")[0] == "distributed":  # an error is one sentence
+            logging.getLogger(name).setLevel(logging.CRITICAL)
     with _stdout_kept(), _joined(distributed, elsewhere) as client:
 
         def give(work: Callable[..., Any], words: tuple[Any, ...]) -> Future[Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from callout.core.conversation.records import JournalRecord
 from callout.core.debrief.gather import session_rows
@@ -38,3 +39,17 @@ def keep(folder: Path, name: str, records: Sequence[JournalRecord]) -> Path:
     path = folder / f"{name}.jsonl"
     path.write_bytes(b"".join(line_of(record) for record in records))
     return path
+
+
+def heard_to_its_end(page: Any, sound: Any) -> None:
+    """Press an audio element's own button; it has data, plays and ends."""
+    sound.scroll_into_view_if_needed()
+    box = sound.bounding_box()
+    sound.click(position={"x": 25, "y": box["height"] / 2})
+    for _ in range(100):
+        if sound.evaluate("e => e.ended"):
+            break
+        page.wait_for_timeout(100)
+    state = sound.evaluate("e => [e.error && e.error.message, e.readyState, e.duration]")
+    assert state == [None, 4, 0.5]
+    assert sound.evaluate("e => e.ended")

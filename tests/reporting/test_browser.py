@@ -11,12 +11,15 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
 from callout.bench.year import make_year
 from callout.cli.main import app
-from tests.reporting.kit import keep, rough
+from callout.core.checklist_run.records import Replied
+from callout.journal.sound_files import SoundFiles
+from tests.reporting.kit import heard_to_its_end, keep, rough
 
 playwright = pytest.importorskip("playwright.sync_api", reason="pip install '.[glance-test]'")
 axe = pytest.importorskip("axe_playwright_python.sync_playwright")
@@ -113,3 +116,29 @@ def test_a_slip_is_followed_by_hand_and_seen(browser: Any, pages: dict[str, Path
     cut = "e => e.scrollWidth > e.clientWidth + 1"
     assert page.eval_on_selector_all(".scroll", f"es => es.filter({cut}).length") == 0
     page.close()
+
+
+def test_kept_sound_is_loaded_and_played_in_the_report(browser: Any, tmp_path: Path) -> None:
+    """By its own button, offline, under the page's policy, without a script."""
+    records = rough()
+    journal = keep(tmp_path, "20310504T060000Z-before-start-0000a1", records)
+    tone = np.sin(np.arange(8_000) / 8.0) * 9_000
+    for record in records:
+        if isinstance(record, Replied):
+            assert SoundFiles().keep(journal, record.seq, tone.astype(np.int16)) == ""
+    made = tmp_path / "voiced.html"
+    words = ["debrief", str(journal), "--journal-dir", str(tmp_path), "--with-sound"]
+    assert CliRunner().invoke(app, [*words, "--html", str(made)]).exit_code == 0
+    context = browser.new_context(
+        viewport={"width": 390, "height": 844}, offline=True, java_script_enabled=False
+    )
+    page = context.new_page()
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    page.goto(made.as_uri())
+    page.locator("h3 + ul a[href^='#moment-']").first.click()
+    sound = page.locator("audio:visible").first
+    assert "as it was heard" in str(sound.get_attribute("aria-label"))
+    heard_to_its_end(page, sound)
+    assert said == []
+    context.close()

@@ -108,10 +108,17 @@ def _named_by(
     last = {key(i): i for i in items}
     names = {k: f"{words(i)}{f', {i.aircraft or UNKNOWN}' if several else ''}"
              for k, i in last.items()}  # fmt: skip
-    doubled = {name for name, count in Counter(names.values()).items() if count > 1}
-    found = {k: f"{name} [{place_of(last[k])}]" if name in doubled else name
-             for k, name in names.items()}  # fmt: skip
+    counts, so_far, found = Counter(names.values()), Counter[str](), dict(names)
+    for k in sorted(last, key=lambda one: _in_order(last[one])):
+        name = names[k]
+        so_far[name] += 1
+        if counts[name] > 1:
+            found[k] = sentences.namesake(name, so_far[name])
     return lambda item: found[key(item)]
+
+
+def _in_order(item: ItemFact) -> tuple[int, str, str, str]:
+    return item.position, item.list_id, item.item_id, item.aircraft
 
 
 def phase_name(item: ItemFact) -> str:

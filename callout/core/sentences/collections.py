@@ -180,6 +180,10 @@ def no_scheduler_answers(address: str) -> str:
     return f"No scheduler answers at {address}."
 
 
+SCHEDULER_LOST = "The scheduler ended before the work was done."
+
+COLLECT_AGAIN_HINT = "Start it and its workers again, then repeat the command: nothing is lost."
+
 NO_SCHEDULER_HINT = "Start one with callout cluster scheduler --keys FOLDER, and use its keys."
 
 

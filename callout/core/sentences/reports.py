@@ -24,6 +24,10 @@ def median_reply_of(middle: float, bounds: str, count: int) -> str:
     return f"Median reply {middle:.1f} s{bounds} ({count} replies)."
 
 
+def namesake(name: str, number: int) -> str:
+    return f"{name}, no. {number}"
+
+
 GETTING_BETTER = "Is it getting better?"
 
 
