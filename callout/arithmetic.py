@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib import resources
 from typing import Any
 
@@ -18,10 +19,16 @@ Floats = NDArray[np.float32]
 TURNED = 32
 """Number of leading values of each head that are rotated by position."""
 _BASE = 10_000.0
+_NARROW = 64
+_SHIFT, _KEPT, _SCALE = 13, np.int32(-0x70002000), np.float32(2.0**112)
 _EPSILON = np.float32(1e-5)
 _ERF = (0.254829592, -0.284496736, 1.421413741, -1.453152027, 1.061405429)
 _ERF_SLOPE = np.float32(0.3275911)
 _ROOT_HALF = np.float32(np.sqrt(0.5))
+_FAR = np.float32(80.0)
+"""Where a Gaussian ends. Beyond it come numbers too small for the processor's usual way: one in a
+hundred of them makes a product twenty times slower.
+"""
 
 
 def shipped_arrays(file: str, whose: str) -> dict[str, NDArray[Any]]:
@@ -72,6 +79,20 @@ def product(x: Floats, weight: Floats) -> Floats:
     return result
 
 
+def widened_floats(x: NDArray[np.float16]) -> Floats:
+    """Return finite 16-bit numbers in 32 bits, exactly; several times faster than a plain cast.
+
+    Sign, exponent and fraction are shifted into place; the exponent's bias differs, which a power
+    of two corrects.
+    """
+    bits = x.view(np.int16).astype(np.int32)
+    bits <<= _SHIFT
+    bits &= _KEPT
+    result: Floats = bits.view(np.float32)
+    result *= _SCALE
+    return result
+
+
 def sliding_windows(x: Floats, width: int, stride: int) -> Floats:
     """Return the windows of (n, channels), each flattened: (count, width * channels)."""
     seen = sliding_window_view(x, width, axis=0)[::stride]
@@ -107,6 +128,7 @@ def gelu(x: Floats) -> Floats:
         series += np.float32(factor)
         series *= t
     np.multiply(z, z, out=z)
+    np.minimum(z, _FAR, out=z)
     np.negative(z, out=z)
     series *= np.exp(z, out=z)
     series *= np.abs(x) * np.float32(0.5)
@@ -138,13 +160,29 @@ def attend_values(q: Floats, k: Floats, v: Floats) -> Floats:
 
 def rotated_pairs(x: Floats, start: int) -> Floats:
     """Return (..., n, size) with adjacent pairs rotated by position, from ``start`` onward."""
-    rate = _BASE ** -(np.arange(0, TURNED, 2) / TURNED)
-    angle = np.outer(np.arange(start, start + x.shape[-2]), rate)
-    cos, sin = np.cos(angle).astype(np.float32), np.sin(angle).astype(np.float32)
+    cos, sin = _turns(start, x.shape[-2])
     a, b = x[..., :TURNED:2], x[..., 1:TURNED:2]
     result = x.copy()
     result[..., :TURNED:2] = a * cos - b * sin
     result[..., 1:TURNED:2] = b * cos + a * sin
+    return result
+
+
+@lru_cache(128)
+def _turns(start: int, count: int) -> tuple[Floats, Floats]:
+    rate = _BASE ** -(np.arange(0, TURNED, 2) / TURNED)
+    angle = np.outer(np.arange(start, start + count), rate)
+    return np.cos(angle).astype(np.float32), np.sin(angle).astype(np.float32)
+
+
+def highest_of_columns(x: Floats) -> Floats:
+    """Return the highest value of each column of (n, columns), fast for few columns and many rows.
+
+    Halves are compared as a whole: numpy goes through the rows of a narrow array one by one.
+    """
+    while len(x) > _NARROW and len(x) % 2 == 0:
+        x = np.maximum(x[: len(x) // 2], x[len(x) // 2 :])
+    result: Floats = x.max(0)
     return result
 
 

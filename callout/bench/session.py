@@ -9,21 +9,26 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from statistics import median
+from typing import TYPE_CHECKING
 
 import click
 
 from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 
+if TYPE_CHECKING:
+    from callout.ports.hearing import Samples
+
 PATIENCE_S = 120
+BLOCK_SECONDS = 0.032
 TARGETS = {
     "first_challenge_s": "at most 2",
     "compute_ms": "at most 150, median",
-    "verdict_ms": "at most 600 median, 1,000 at 95 %",
+    "verdict_ms": "at most 400 median, 700 at 95 %",
     "real_time_factor": "at most 0.25",
     "memory_mb": "at most 400",
 }
@@ -159,7 +164,8 @@ class _Hearing:
         from callout.hearing.segmenter import Segmenter
         from callout.hearing.turns import Turns
 
-        self._turns = Turns(Segmenter(), open_recogniser(engine))
+        self._segmenter = Segmenter()
+        self._turns = Turns(self._segmenter, open_recogniser(engine))
         self.compute_ms: list[float] = []
         self.verdict_ms: list[float] = []
         self.sizes: list[int] = []
@@ -189,11 +195,24 @@ class _Hearing:
         queue = iter([Recording(path)])
         blocks = list(PlayedSource(lambda: next(queue, None)).blocks())
         started = time.process_time()
-        heard = hear_all(blocks, self._turns)
+        heard = hear_all(self._in_time(blocks), self._turns)
         self.busy_s += time.process_time() - started
-        self.sound_s += len(blocks) * 0.032
+        self.sound_s += len(blocks) * BLOCK_SECONDS
         self.compute_ms += [h.compute_ms for h in heard]
         self.verdict_ms += [h.waited * 1000 + h.compute_ms for h in heard]
+
+    def _in_time(self, blocks: Iterable[Samples]) -> Iterator[Samples]:
+        """Yield blocks at once, but in real time in a silence: what is worked out while it is
+        waited for counts then as it does live.
+        """
+        due = time.perf_counter()
+        for block in blocks:
+            if self._segmenter.silence:
+                due += BLOCK_SECONDS
+                time.sleep(max(0.0, due - time.perf_counter()))
+            else:
+                due = time.perf_counter()
+            yield block
 
 
 def machine_words() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -25,8 +26,8 @@ class Turns:
         self._recogniser = recogniser
         self.armed_at = 0.0
         """Seconds of audio taken when it was last armed."""
-        self._ahead: tuple[float, Heard] | None = None
-        """Seconds of silence at which it was already asked, and the answer."""
+        self._ahead: tuple[float, Heard, float] | None = None
+        """Seconds of silence at which it was already asked, the answer, and how long that took."""
         self.sound: Samples = np.zeros(0, np.int16)
         """Everything of the last utterance that the recogniser was given."""
         self._given: list[Samples] = []
@@ -70,7 +71,7 @@ class Turns:
             self._recogniser.accept(fresh)
         self._think_ahead()
         if cut is Cut.ENDED:
-            return self._done(self._recogniser.decide())
+            return self._done(self._late())
         if cut is Cut.PAUSED:
             heard = self._early()
             # Inside a number more digits may follow; elsewhere a sure reply need not wait.
@@ -93,15 +94,26 @@ class Turns:
         if not self._segmenter.silence:
             self._ahead = None
         elif self._segmenter.settled:
-            self._ahead = self._segmenter.silence, self._recogniser.guess()
+            started = time.perf_counter()
+            heard = self._recogniser.guess()
+            self._ahead = self._segmenter.silence, heard, time.perf_counter() - started
 
     def _early(self) -> Heard:
         """Return what is heard so far; the computing time overlapped with the silence."""
         if self._ahead is None:
             return self._recogniser.guess()
-        since, heard = self._ahead
-        waited_ms = (self._segmenter.silence - since) * 1000.0
-        return replace(heard, compute_ms=max(0.0, heard.compute_ms - waited_ms))
+        return replace(self._ahead[1], compute_ms=self._still_to_wait_ms())
+
+    def _late(self) -> Heard:
+        """Decide; what was worked out ahead may have taken longer than the silence."""
+        heard, left = self._recogniser.decide(), self._still_to_wait_ms()
+        return replace(heard, compute_ms=heard.compute_ms + left)
+
+    def _still_to_wait_ms(self) -> float:
+        if self._ahead is None:
+            return 0.0
+        since, _, took = self._ahead
+        return max(0.0, took - (self._segmenter.silence - since)) * 1000.0
 
     def _done(self, heard: Heard) -> Heard:
         segmenter = self._segmenter

@@ -12,9 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from callout.arithmetic import widened_floats
 from callout.errors import EngineUnavailable
 from callout.hearing.embedded.acoustic import log_mel_spectrogram
-from callout.hearing.second_opinion.network import END, START, TextNetwork, widened_floats
+from callout.hearing.second_opinion.network import END, START, TextNetwork
 from callout.hearing.second_opinion.published import (
     MODEL,
     PACKAGE,

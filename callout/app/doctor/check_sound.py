@@ -86,7 +86,7 @@ def check_second_opinion(name: str) -> MachineFinding:
         message = sentences.SECOND_NOT_INSTALLED
         return MachineFinding(name, FindingState.OPTIONAL, message, INSTALL)
     try:
-        size = sum(published_file(file).nbytes for file in (MODEL, TOKENS)) / 1e6
+        size = sum(len(published_file(file)) for file in (MODEL, TOKENS)) / 1e6
     except EngineUnavailable as error:
         message = sentences.second_not_usable(error.message)
         return MachineFinding(name, FindingState.CHECK, message, f"{INSTALL} --force-reinstall")

@@ -15,7 +15,14 @@ from typing import TypeVar
 
 import numpy as np
 
-from callout.arithmetic import attend_values, layer_norm, product, rotated_pairs, silu
+from callout.arithmetic import (
+    attend_values,
+    highest_of_columns,
+    layer_norm,
+    product,
+    rotated_pairs,
+    silu,
+)
 from callout.hearing.embedded.encoder import HEAD_SIZE as HEAD_SIZE
 from callout.hearing.embedded.encoder import HEADS as HEADS
 from callout.hearing.embedded.encoder import LAYERS as LAYERS
@@ -25,7 +32,7 @@ from callout.hearing.embedded.weights import Floats, Weights
 
 SHARES = 2
 """Threads that share a batch of prefixes; a single product has one (``callout/__init__.py``)."""
-WORTH_SHARING = 16
+WORTH_SHARING = 32
 """Fewer prefixes than this are processed in one thread: fetching weights takes most of the time."""
 WORDS_AT_ONCE = 4096
 """Vocabulary words whose probabilities are computed together: they stay in the cache."""
@@ -120,11 +127,11 @@ class _Decoder:
         logits = np.empty((len(self._words), len(x)), np.float32)
 
         def part(at: int) -> tuple[Floats, Floats]:
-            found = np.matmul(self._words[at : at + WORDS_AT_ONCE], x.T)
-            logits[at : at + WORDS_AT_ONCE] = found
-            top = found.max(0)
-            found -= top
-            return top, np.exp(found, out=found).sum(0)
+            words = slice(at, at + WORDS_AT_ONCE)
+            found = np.matmul(self._words[words], x.T, out=logits[words])
+            top = highest_of_columns(found)
+            ratio = np.subtract(found, top)
+            return top, np.ones(len(found), np.float32) @ np.exp(ratio, out=ratio)
 
         tops, sums = zip(*self._by_parts(part), strict=True)
         highest = np.max(tops, axis=0)

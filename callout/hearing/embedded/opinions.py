@@ -9,11 +9,14 @@ import numpy as np
 
 from callout.hearing.embedded.evidence import (
     CLEAR_DB,
+    AcousticReading,
     PhoneReading,
     PhraseScore,
     plain_words,
 )
+from callout.hearing.embedded.joint_decision import JointDecision, more_words
 from callout.hearing.embedded.network import Encoded, Rows
+from callout.hearing.embedded.phrases import Pronounced
 from callout.hearing.embedded.scoring import Scores
 from callout.hearing.embedded.weights import Floats
 
@@ -31,6 +34,8 @@ class Impression:
     """Signal-to-noise ratio of the voice."""
     encoded: tuple[Encoded, Rows] | None = None
     """The recording as the decoder sees it, and its first row; None if it was not kept."""
+    pronounced: Pronounced | None = None
+    """The phones of the prepared phrases, worked out beside the network's scores."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,14 @@ class Opinion:
     """Log-odds added by a comparison with the person's own voice."""
     moved: bool = False
     """True: that comparison put another phrase first than the one the evidence is about."""
+
+
+def reading_of(impression: Impression, said: Pronounced, text: str) -> PhoneReading:
+    """Return what was heard without candidates; text: the free transcript."""
+    scores, sounds = impression.scores, impression.sounds
+    heard = AcousticReading.of(said.phones, said.sounded.best, sounds)
+    snr_db = impression.snr_db
+    return PhoneReading(text, scores.free_score, said.path, said.read.best, snr_db, heard)
 
 
 SHOWN = 4
@@ -67,3 +80,25 @@ def contradicted_by_transcript(opinion: Opinion, written: Mapping[str, set[str]]
     best = opinion.scores[0].text
     others = (ways for text, ways in written.items() if text != best)
     return heard not in ("", *written[best]) and any(heard in ways for ways in others)
+
+
+def certainty(
+    decision: JointDecision,
+    opinion: Opinion,
+    written: Mapping[str, set[str]],
+    score: float,
+    added: float,
+) -> tuple[float, bool]:
+    """Return the probability of the best phrase, and whether it is enough to be sure.
+
+    score: the log-odds of all opinions; added: what of them comes from elsewhere.
+    """
+    joint = decision.confidence(score)
+    alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)
+    more = more_words(plain_words(opinion.reading.text), written[opinion.scores[0].text])
+    sure = (
+        opinion.reading.sound.phones != ()  # as noises are read, all of them
+        and decision.suffices(joint, alone, more)
+        and not contradicted_by_transcript(opinion, written)
+    )
+    return decision.confidence_of(joint, alone), sure

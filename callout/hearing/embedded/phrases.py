@@ -10,7 +10,7 @@ import numpy as np
 from callout.core.model.candidates import Candidate
 from callout.hearing.embedded.evidence import WORST_PHONES, WORST_SOUND, PhraseScore, noise_adjusted
 from callout.hearing.embedded.lexicon import Lexicon, Phones
-from callout.hearing.embedded.phone_probe import best_path, phrase_scores
+from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, phrase_scores
 from callout.hearing.embedded.scoring import FLOOR, Scores, Tokens
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.weights import Floats
@@ -76,6 +76,33 @@ def spelled_scores(frames: Floats, sounds: Sequence[Phones]) -> tuple[Spelled, t
     path = best_path(frames) if len(frames) else ()
     *numbers, best = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
     return Spelled(dict(zip(sounds, numbers, strict=True)), best), path
+
+
+@dataclass(frozen=True, slots=True)
+class Pronounced:
+    """What the two readings of phones give for each way to pronounce the phrases."""
+
+    probe: PhoneProbe
+    """What read the network's frames."""
+    sounds: tuple[Phones, ...]
+    """The pronunciations that were scored."""
+    read: Spelled
+    """Their scores in the network's frames ..."""
+    path: tuple[int, ...]
+    """... and what is read there without them."""
+    sounded: Spelled
+    """Their scores by the acoustic model ..."""
+    phones: tuple[int, ...]
+    """... and what that reads without them."""
+
+    @classmethod
+    def of(
+        cls, probe: PhoneProbe, frames: Floats, heard: Floats, sounds: tuple[Phones, ...]
+    ) -> Pronounced:
+        """Return the scores for the network's frames and the acoustic model's reading."""
+        sounded, phones = spelled_scores(heard, sounds)
+        read, path = spelled_scores(probe.read(frames), sounds)
+        return cls(probe, sounds, read, path, sounded, phones)
 
 
 def weigh_phrase(phrase: Phrase, scores: Scores, read: Spelled, sounded: Spelled) -> PhraseScore:

@@ -13,26 +13,26 @@ from callout.core.model.heard import Heard
 from callout.hearing.denoise import reduce_and_measure
 from callout.hearing.embedded.acoustic import Acoustic
 from callout.hearing.embedded.evidence import (
-    AcousticReading,
     PhoneReading,
     PhraseScore,
     evidence_features,
-    plain_words,
 )
-from callout.hearing.embedded.joint_decision import JointDecision, joint_decision, more_words
+from callout.hearing.embedded.joint_decision import JointDecision, joint_decision
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.network import END, Encoded, Network, Rows
+from callout.hearing.embedded.noise_rooms import NoiseRooms
 from callout.hearing.embedded.opinions import (
     Impression,
     Opinion,
-    contradicted_by_transcript,
+    certainty,
     other_candidates,
+    reading_of,
 )
 from callout.hearing.embedded.phone_probe import PhoneProbe, frames_of
 from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet, merged_scores
-from callout.hearing.embedded.phrases import room_noise, spelled_scores, tokens_of, weigh_phrase
+from callout.hearing.embedded.phrases import Pronounced, tokens_of, weigh_phrase
 from callout.hearing.embedded.scoring import Scores, Tokens, score_phrases
-from callout.hearing.embedded.sharing import run_both, share_heap
+from callout.hearing.embedded.sharing import run_both, share_heap, trim_heap
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
 from callout.hearing.embedded.weights import Floats, Weights
@@ -41,7 +41,6 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 
 SHORTEST = int(0.06 * SAMPLE_RATE)
 """Fewer samples than this are not speech."""
-NOISE_SEEDS = (1, 2, 3)
 
 
 class EmbeddedRecogniser:
@@ -68,13 +67,17 @@ class EmbeddedRecogniser:
         self._phrases = NOTHING
         self._fuller: Callable[[str], tuple[Candidate, ...]] | None = None
         self._impression: Impression | None = None
-        self._rooms: list[tuple[Encoded, Rows]] = []
+        self._rooms = NoiseRooms(self._ends)
         self._samples: list[Samples] = []
         self._tries = AttemptMemory()
         self._thought: tuple[int, Opinion | None] | None = None
         """The opinion on the first so many samples of the current utterance."""
+        self._looked: tuple[Opinion, tuple[str, float] | None] | None = None
+        """What a look for fuller answers gave after an opinion."""
         self.latest: Opinion | None = None
         """What the latest decision or guess was based on."""
+        self.doubted: Callable[[Heard], None] = lambda heard: None
+        """Called with a guess in doubt, before more is worked out on it."""
 
     def listen_for(self, candidates: CandidateSet) -> None:
         """Prepare the item's phrases; preparations for earlier items are kept."""
@@ -82,14 +85,22 @@ class EmbeddedRecogniser:
         self._fuller = candidates.fuller
         self._tries = AttemptMemory()
         self.reset()
+        trim_heap()  # preparing phrases takes more memory than a reply does
 
     def accept(self, samples: Samples) -> None:
         """Keep the samples; all work is done when the utterance ends."""
         self._samples.append(samples)
 
     def guess(self) -> Heard:
-        """Decide on the samples so far and keep them."""
-        return self._consider(keep=False)
+        """Decide on the samples so far and keep them.
+
+        In doubt, what ``decide`` needs for the same samples is worked out already.
+        """
+        heard = self._consider(keep=False)
+        if not heard.sure and self.latest is not None and self.latest.scores:
+            self.doubted(heard)
+            self._fuller_reply(self.latest)
+        return heard
 
     def decide(self) -> Heard:
         """Decide, remember a doubtful attempt for the next one, and discard the samples."""
@@ -100,7 +111,7 @@ class EmbeddedRecogniser:
     def reset(self) -> None:
         """Discard the samples of the current utterance."""
         self._samples = []
-        self._thought = self._impression = None
+        self._thought = self._impression = self._looked = None
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return words with a character the network has no token for."""
@@ -120,14 +131,21 @@ class EmbeddedRecogniser:
         network = self._awake(samples)
         if network is None:
             return None
-        clearer, snr_db = reduce_and_measure(samples)
-        (encoded, root), sounds = run_both(
-            lambda: network.encode(frame_samples(clearer)), lambda: self.acoustic.read(samples)
+
+        def read_clearer() -> tuple[Encoded, Rows, float]:
+            clearer, snr_db = reduce_and_measure(samples)
+            return *network.encode(frame_samples(clearer)), snr_db
+
+        told = self._phrases
+        (encoded, root, snr_db), sounds = run_both(
+            read_clearer, lambda: self.acoustic.read(samples)
         )
-        scores = score_phrases(network, encoded, root, self._phrases.tokens, self._ends)
-        self._impression = Impression(
-            frames_of(encoded.hidden), scores, sounds, snr_db, (encoded, root)
+        frames = frames_of(encoded.hidden)
+        scores, pronounced = run_both(
+            lambda: score_phrases(network, encoded, root, told.tokens, self._ends),
+            lambda: Pronounced.of(self._probe, frames, sounds, told.sounds),
         )
+        self._impression = Impression(frames, scores, sounds, snr_db, (encoded, root), pronounced)
         return self._impression
 
     def frames(self, samples: Samples) -> Floats:
@@ -146,17 +164,14 @@ class EmbeddedRecogniser:
     ) -> Opinion:
         """Weigh the prepared phrases, or others, with the phones read by ``probe``."""
         told = self._phrases if among is None else among
-        read, path = spelled_scores(probe.read(impression.frames), told.sounds)
-        sounded, phones = spelled_scores(impression.sounds, told.sounds)
-        reading = PhoneReading(
-            self._tokenizer.decode(impression.scores.free),
-            impression.scores.free_score,
-            path,
-            read.best,
-            impression.snr_db,
-            AcousticReading.of(phones, sounded.best, impression.sounds),
-        )
-        weighed = [weigh_phrase(p, impression.scores, read, sounded) for p in told.phrases.values()]
+        said = impression.pronounced
+        if said is None or said.probe is not probe or said.sounds != told.sounds:
+            said = Pronounced.of(probe, impression.frames, impression.sounds, told.sounds)
+        reading = reading_of(impression, said, self._tokenizer.decode(impression.scores.free))
+        weighed = [
+            weigh_phrase(p, impression.scores, said.read, said.sounded)
+            for p in told.phrases.values()
+        ]
         ranked = self._decision.mix.ranked(weighed)
         return Opinion(ranked, self.evidence(ranked, reading, told), reading)
 
@@ -179,7 +194,9 @@ class EmbeddedRecogniser:
             return Heard("", opinion.reading.text if opinion else "", engine=self.name)
         odds = self._decision.score(opinion.evidence)
         judged = self._tries.weigh(opinion.scores, odds + opinion.own)
-        confidence, sure = self._certainty(opinion, judged.score, judged.score - odds)
+        confidence, sure = certainty(
+            self._decision, opinion, self._phrases.written, judged.score, judged.score - odds
+        )
         best, words = opinion.scores[0].text, opinion.reading.text
         if self._fuller and self._phrases.has_more(best, words):
             confidence, sure = 0.0, False  # no further opinion on the answer alone, either
@@ -207,44 +224,25 @@ class EmbeddedRecogniser:
         Returns the answer and its probability if that is sure; a wrong answer is never named this
         way, and no earlier attempt counts.
         """
+        if self._looked is None or self._looked[0] is not first:
+            self._looked = first, self._search_fuller(first)
+        return self._looked[1]
+
+    def _search_fuller(self, first: Opinion) -> tuple[str, float] | None:
         impression, network = self._impression, self._network
         more = self._fuller(first.reading.text) if self._fuller else ()
         if not more or impression is None or impression.encoded is None or network is None:
             return None
         told = self._book.widened(self._phrases, more)
         new = told.tokens - set(impression.scores.phrases)
-        found = score_phrases(network, *impression.encoded, new, self._ends)
+        found = score_phrases(network, *impression.encoded, new, self._ends, free_tokens=0)
         widened = replace(impression, scores=merged_scores(impression.scores, found))
         opinion = self.weigh(widened, self._probe, told)
         best = told.phrases[opinion.scores[0].text].candidate
         odds = self._decision.score(opinion.evidence)
-        confidence, sure = self._certainty(opinion, odds, 0.0, told)
+        confidence, sure = certainty(self._decision, opinion, told.written, odds, 0.0)
         answered = sure and best in more and best.role is CandidateRole.ACCEPTED
         return (best.text, confidence) if answered else None
 
-    def _certainty(
-        self, opinion: Opinion, score: float, added: float, among: PhraseSet | None = None
-    ) -> tuple[float, bool]:
-        """Return the probability of the best phrase, and whether it is enough to be sure."""
-        decision, written = self._decision, (among or self._phrases).written
-        joint = decision.confidence(score)
-        alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)
-        more = more_words(plain_words(opinion.reading.text), written[opinion.scores[0].text])
-        sure = (
-            opinion.reading.sound.phones != ()  # as noises are read, all of them
-            and decision.suffices(joint, alone, more)
-            and not contradicted_by_transcript(opinion, written)
-        )
-        return decision.confidence_of(joint, alone), sure
-
     def _on_noise(self, wanted: set[Tokens]) -> list[Scores]:
-        if self._network is None:
-            return []
-        if not self._rooms:
-            self._rooms = [
-                self._network.encode(frame_samples(room_noise(seed))) for seed in NOISE_SEEDS
-            ]
-        return [
-            score_phrases(self._network, encoded, root, wanted, self._ends, prune=30.0)
-            for encoded, root in self._rooms
-        ]
+        return self._rooms.scores(self._network, wanted) if self._network else []

@@ -86,7 +86,8 @@ def score_phrases(
         if free_token is not None:
             parents.append(free_row)
             tokens.append(free_token)
-        rows = network.step(encoded, tokens, select_rows(rows, parents))
+        rows = select_rows(rows, parents)  # lets go of the probabilities before more are made
+        rows = network.step(encoded, tokens, rows)
         order = list(nexts)
         walk.scores = {prefix: total for prefix, (_, total) in nexts.items()}
         free_row = len(tokens) - 1

@@ -28,6 +28,14 @@ def share_heap() -> bool:
         return False
 
 
+def trim_heap() -> bool:
+    """Give the heap's free pages back to the system; False where there is no such call."""
+    try:
+        return sys.platform == "linux" and bool(ctypes.CDLL(None).malloc_trim(0))
+    except (OSError, AttributeError):
+        return False
+
+
 def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: int) -> list[Result]:
     """Return the results of ``work`` for each part, in order; the first exception is raised here.
 

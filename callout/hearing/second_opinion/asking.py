@@ -45,6 +45,7 @@ class AskingRecogniser:
         self.asked = 0
         """How many utterances the second was asked about."""
         self._first = first
+        first.doubted = self._ask_ahead
         self._decision = decision or SecondDecision.shipped()
         self._second = _Loading(load)
         self._forms: dict[str, tuple[str, ...]] = {}
@@ -70,11 +71,7 @@ class AskingRecogniser:
 
         Its answer is awaited only when the utterance has ended: until then it costs no time.
         """
-        heard = self._first.guess()
-        opinion = self._first.latest
-        if opinion is not None and self._doubtful(heard, opinion):
-            self._ahead = self._question(opinion)
-        return heard
+        return self._first.guess()
 
     def decide(self) -> Heard:
         """Decide, with the second if the first is in doubt, and discard the samples."""
@@ -98,6 +95,11 @@ class AskingRecogniser:
         """Free both; safe to call twice."""
         self._first.close()
         self._second.drop()
+
+    def _ask_ahead(self, heard: Heard) -> None:
+        opinion = self._first.latest
+        if opinion is not None and self._doubtful(heard, opinion):
+            self._ahead = self._question(opinion)
 
     def _doubtful(self, heard: Heard, opinion: Opinion) -> bool:
         """Return True if the first is not sure, but heard something that may be a reply."""

@@ -13,16 +13,26 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import Floats, attend_values, gelu, layer_norm, product, sliding_windows
+from callout.arithmetic import (
+    Floats,
+    attend_values,
+    gelu,
+    highest_of_columns,
+    layer_norm,
+    product,
+    sliding_windows,
+    widened_floats,
+)
 from callout.hearing.embedded.network import Cache, Encoded, Rows
+from callout.hearing.embedded.sharing import shared_out
 
 LAYERS, HEADS, WIDTH = 4, 6, 384
 SIZE = WIDTH // HEADS
 END, START, NO_SPEECH, PLAIN_TEXT = 50256, 50257, 50361, 50362
 """Tokens: end of the text, start of it, "nobody speaks", "without times"."""
-_SLICE = 2048
+_SLICE = 1024
 """Words whose weights are converted to 32 bits at once: they stay in the cache."""
-_SHIFT, _KEPT, _SCALE = 13, np.int32(-0x70002000), np.float32(2.0**112)
+_THREADS = 2
 
 Arrays = Mapping[str, NDArray[Any]]
 
@@ -40,10 +50,9 @@ class TextNetwork:
         """
         hidden = self._encoder.run(bands)
         encoded = Encoded(hidden[None], self._decoder.cross(hidden))
-        nothing = np.zeros((1, HEADS, 0, SIZE), np.float32)
-        first = self._decoder.step(encoded.cross, [START], ((nothing, nothing),) * LAYERS)
-        silent = float(first.log_probs[0, NO_SPEECH])
-        return encoded, self._decoder.step(encoded.cross, [PLAIN_TEXT], first.cache), silent
+        both = self._decoder.begin(encoded.cross, [START, PLAIN_TEXT])
+        silent = float(both.log_probs[0, NO_SPEECH])
+        return encoded, Rows(both.log_probs[1:], both.cache), silent
 
     def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
         """Append one token to each prefix of ``rows``; both have the same batch size."""
@@ -129,6 +138,15 @@ class _Decoder:
         """Return what the layers need from the encoder's output, computed once."""
         return tuple(layer.cross(hidden) for layer in self._layers)
 
+    def begin(self, cross: Cache, tokens: list[int]) -> Rows:
+        """Return the probabilities after each of the first tokens, and the state after all."""
+        x = self._words[tokens].astype(np.float32) + self._places[: len(tokens)]
+        kept = []
+        for layer, seen in zip(self._layers, cross, strict=True):
+            x, now = layer.begin(x, seen)
+            kept.append(now)
+        return Rows(self._log_probs(self._norm(x)), tuple(kept))
+
     def step(self, cross: Cache, tokens: list[int], cache: Cache) -> Rows:
         """Append a token to each prefix."""
         x = self._words[tokens].astype(np.float32) + self._places[cache[0][0].shape[2]]
@@ -142,10 +160,15 @@ class _Decoder:
         """Return log-probabilities (batch, vocabulary), in parts and in place to save memory."""
         parts = [slice(at, at + _SLICE) for at in range(0, len(self._words), _SLICE)]
         out = np.empty((len(self._words), len(x)), np.float32)
-        for part in parts:
-            np.matmul(widened_floats(self._words[part]), x.T, out=out[part])
-        out -= out.max(0)
-        total = np.sum([np.exp(out[part]).sum(0) for part in parts], axis=0)
+
+        def highest(part: slice) -> Floats:
+            found = np.matmul(widened_floats(self._words[part]), x.T, out=out[part])
+            return highest_of_columns(found)
+
+        top = np.max(shared_out(highest, parts, _THREADS), axis=0)
+        out -= top
+        ones = np.ones(_SLICE, np.float32)
+        total = np.sum([ones[: len(out[part])] @ np.exp(out[part]) for part in parts], axis=0)
         out -= np.log(total)
         return out.T
 
@@ -169,28 +192,33 @@ class _DecoderLayer:
         self, x: Floats, seen: tuple[Floats, Floats], before: tuple[Floats, Floats]
     ) -> tuple[Floats, tuple[Floats, Floats]]:
         """Return (batch, 384) after this layer, and keys and values with this token's added."""
-        q, k, v = (
-            part.reshape(-1, HEADS, 1, SIZE) for part in np.split(self._qkv(self._norm1(x)), 3, 1)
-        )
+        q, k, v = self._asked(x)
         keys = np.concatenate([before[0], k], axis=2)
         values = np.concatenate([before[1], v], axis=2)
-        x = x + self._out(attend_values(q, keys, values).reshape(-1, WIDTH))
+        own = attend_values(q, keys, values).reshape(-1, WIDTH)
+        return self._after(x, own, seen), (keys, values)
+
+    def begin(self, x: Floats, seen: tuple[Floats, Floats]) -> tuple[Floats, tuple[Floats, Floats]]:
+        """Return the first tokens (count, 384) after this layer, and their keys and values.
+
+        Each token sees itself and those before it.
+        """
+        q, *kept = self._asked(x)
+        keys, values = (np.ascontiguousarray(part.transpose(2, 1, 0, 3)) for part in kept)
+        ends = range(1, len(x) + 1)
+        own = [attend_values(q[n - 1], keys[0, :, :n], values[0, :, :n]) for n in ends]
+        return self._after(x, np.reshape(own, (-1, WIDTH)), seen), (keys, values)
+
+    def _asked(self, x: Floats) -> tuple[Floats, ...]:
+        """Return queries, keys and values of single tokens, (batch, heads, 1, 64) each."""
+        parts = np.split(self._qkv(self._norm1(x)), 3, 1)
+        return tuple(part.reshape(-1, HEADS, 1, SIZE) for part in parts)
+
+    def _after(self, x: Floats, own: Floats, seen: tuple[Floats, Floats]) -> Floats:
+        """Return the tokens after what each saw of the text, then of the sound."""
+        x = x + self._out(own)
         x = x + self._out2(_flat(attend_values(_heads(self._q(self._norm2(x))), *seen)))
-        return x + self._forward(x), (keys, values)
-
-
-def widened_floats(x: NDArray[np.float16]) -> Floats:
-    """Return finite 16-bit numbers in 32 bits, exactly; several times faster than a plain cast.
-
-    Sign, exponent and fraction are shifted into place; the exponent's bias differs, which a power
-    of two corrects.
-    """
-    bits = x.view(np.int16).astype(np.int32)
-    bits <<= _SHIFT
-    bits &= _KEPT
-    result: Floats = bits.view(np.float32)
-    result *= _SCALE
-    return result
+        return x + self._forward(x)
 
 
 def _kernel(arrays: Arrays, name: str) -> tuple[Floats, Floats]:

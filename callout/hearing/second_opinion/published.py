@@ -31,7 +31,7 @@ _VERSION = 6
 _TYPES = ("f4", "i1", "i2", "i4", "f2")
 
 
-def published_file(file: str) -> memoryview:
+def published_file(file: str) -> mmap.mmap:
     """Return the content of MODEL or TOKENS, read on demand.
 
     Raises EngineUnavailable if the package is missing or its file differs.
@@ -43,9 +43,18 @@ def published_file(file: str) -> memoryview:
         with path.open("rb") as opened:
             if hashlib.file_digest(opened, "sha256").hexdigest() != SHA256[file]:
                 raise EngineUnavailable(sentences.not_the_published_file(path), INSTALL)
-            return memoryview(mmap.mmap(opened.fileno(), 0, access=mmap.ACCESS_READ))
+            return mmap.mmap(opened.fileno(), 0, access=mmap.ACCESS_READ)
     except OSError as error:
         raise EngineUnavailable(files.file_cannot_be_read(path, error), INSTALL) from error
+
+
+def let_go(content: mmap.mmap) -> None:
+    """Give the memory that a file's content takes back to the system; it is read again on demand.
+
+    Nothing happens where the system decides that alone.
+    """
+    if hasattr(content, "madvise") and hasattr(mmap, "MADV_DONTNEED"):
+        content.madvise(mmap.MADV_DONTNEED)
 
 
 def package_file(file: str) -> Path | None:
@@ -58,7 +67,7 @@ def package_file(file: str) -> Path | None:
 
 def published_encoder() -> dict[str, NDArray[Any]]:
     """Return the arrays of the encoder alone by name; raises like ``published_file``."""
-    found = read_arrays(published_file(MODEL))
+    found = read_arrays(memoryview(published_file(MODEL)))
     return {name: array for name, array in found.items() if name.startswith("encoder/")}
 
 

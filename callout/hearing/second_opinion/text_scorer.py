@@ -4,9 +4,9 @@ model.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -16,7 +16,13 @@ from callout.hearing.embedded.scoring import Tokens, score_phrases
 from callout.hearing.embedded.written import written_variants
 from callout.hearing.framing import frame_samples
 from callout.hearing.second_opinion.network import END, TextNetwork
-from callout.hearing.second_opinion.published import MODEL, TOKENS, published_file, read_arrays
+from callout.hearing.second_opinion.published import (
+    MODEL,
+    TOKENS,
+    let_go,
+    published_file,
+    read_arrays,
+)
 from callout.hearing.second_opinion.tokens import TextTokens
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -50,20 +56,29 @@ class TextReading:
 class TextScorer:
     """The model with its weights; made once, and used by one thread at a time."""
 
-    def __init__(self, network: TextNetwork, tokens: TextTokens) -> None:
-        self._network, self._tokens = network, tokens
+    def __init__(
+        self,
+        network: TextNetwork,
+        tokens: TextTokens,
+        spare: Callable[[], None] = lambda: None,
+    ) -> None:
+        """spare: called when the weights are not needed for a while."""
+        self._network, self._tokens, self._spare = network, tokens, spare
         self._ends = (END, *sorted({tokens.encode("x" + sign)[-1] for sign in CLOSING}))
         self._written = lru_cache(4096)(self._ways)
 
     @classmethod
     def installed(cls) -> TextScorer:
         """Return the installed one; raises EngineUnavailable, with the command that installs it."""
-        network = TextNetwork(read_arrays(published_file(MODEL)))
-        return cls(network, TextTokens.from_json(published_file(TOKENS)))
+        content = published_file(MODEL)
+        network = TextNetwork(read_arrays(memoryview(content)))
+        tokens = TextTokens.from_json(published_file(TOKENS)[:])
+        return cls(network, tokens, partial(let_go, content))
 
     def read(self, samples: Samples, forms: Mapping[str, Sequence[str]]) -> TextReading:
         """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms."""
         encoded, root, silent = self._network.encode(log_mel_spectrogram(framed_window(samples)))
+        self._spare()  # the encoder's part
         ways = {text: self._all_ways(spoken) for text, spoken in forms.items()}
         wanted = {way for found in ways.values() for way in found}
         most = min(max((len(way) for way in wanted), default=0) + 1, FREE_TOKENS)
@@ -73,6 +88,7 @@ class TextScorer:
             for text, found in ways.items()
             if found
         }
+        self._spare()
         return TextReading(phrases, self._tokens.decode(scores.free), scores.free_score, silent)
 
     def _all_ways(self, spoken: Iterable[str]) -> tuple[Tokens, ...]:

@@ -23,8 +23,10 @@ class TextTokens:
     def __init__(self, numbers: Mapping[str, int], merges: Iterable[str]) -> None:
         self._signs = _signs()
         self._bytes = {sign: byte for byte, sign in self._signs.items()}
-        self._numbers = dict(numbers)
-        self._texts = {number: text for text, number in numbers.items()}
+        self._numbers = numbers
+        self._texts = [""] * (max(numbers.values(), default=-1) + 1)
+        for text, number in numbers.items():
+            self._texts[number] = text
         self._rank = {merge: place for place, merge in enumerate(merges)}
 
     @classmethod
@@ -39,7 +41,8 @@ class TextTokens:
 
     def decode(self, tokens: Iterable[int]) -> str:
         """Return the text of ``tokens`` without marks; damaged UTF-8 is replaced, never raised."""
-        joined = "".join(self._texts.get(token, "") for token in tokens)
+        known = range(len(self._texts))
+        joined = "".join(self._texts[token] for token in tokens if token in known)
         return bytes(self._bytes[sign] for sign in joined).decode("utf-8", "replace").strip()
 
     def _of_part(self, part: str) -> list[int]:
