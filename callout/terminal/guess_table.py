@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.authoring.guesses import NOT_PLACED, TURNED, Guess, LeftOut, Reading
+from callout.core.authoring.guesses import TURNED, UNPLACED, Guess, LeftOut, Reading
 from callout.core.authoring.page import Origin
 from callout.core.debrief.shown import shown_text
 from callout.core.sentences import authoring as say
@@ -31,7 +31,8 @@ def guess_lines(reading: Reading) -> Iterator[str]:
 
 
 def _left_out_line(out: LeftOut) -> str:
-    said = {NOT_PLACED: say.not_placed, TURNED: say.printed_sideways}.get(out.why, say.left_out)
+    said = say.not_placed if out.why in UNPLACED else say.left_out
+    said = say.printed_sideways if out.why == TURNED else said
     return said(shown_text(out.origin.text, 50), where_stands(out.origin))
 
 

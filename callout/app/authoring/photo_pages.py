@@ -39,6 +39,8 @@ _MODELS: Final = {
     "Rec.model_path": "PP-OCRv6_rec_small.onnx",
     "Cls.model_path": "ch_ppocr_mobile_v2.0_cls_mobile.onnx",
 }
+_SUREST: Final = 0.999
+"""Letters of a picture are never certain: 1 is kept for a PDF."""
 _WELL_READ: Final = 0.85
 """Mean confidence above which a page is not considered upside down."""
 
@@ -158,7 +160,7 @@ def _made_piece(corners: Any, text: str, score: float, words: Any) -> Piece | No
     )  # fmt: skip
     plain = re.sub(r"[\s_]+", "", "".join(w.text for w in found))
     if plain != re.sub(r"[\s_]+", "", text):
-        found = [Word(text.strip(), whole, score)]
+        found = [Word(text.strip(), whole, min(score, _SUREST))]
     return Piece(quad, tuple(_mended_words(found)), score)
 
 
@@ -184,7 +186,8 @@ def _made_word(word: Any) -> Word | None:
         return None
     text = " ".join(re.sub(r"_+", f" {BLANK} ", str(text)).split())
     xs, ys = [float(x) for x, _ in corners], [float(y) for _, y in corners]
-    return Word(text, Box(min(xs), min(ys), max(xs), max(ys)), float(score))
+    sure = min(float(score), _SUREST)
+    return Word(text, Box(min(xs), min(ys), max(xs), max(ys)), sure)
 
 
 def _mostly_tall(pieces: list[Piece]) -> bool:

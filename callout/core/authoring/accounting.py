@@ -19,6 +19,8 @@ from callout.core.authoring.splitting import BULLET, TICK
 
 _TOKEN: Final = re.compile(r"[^\W_]+")
 _RAISED: Final = re.compile(r"[\u00b9\u00b2\u00b3\u2070-\u207f]+")
+_COUNT: Final = re.compile(r"^\s*\d{1,2}\s+(?=[^\W\d_])")
+"""A number that counts the items."""
 _BLANK: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
 _JOINING: Final = frozenset({"to"})
 """Words between challenge and response: "mixture to RICH"."""
@@ -111,6 +113,8 @@ def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
     shown = list(_shown_elsewhere(reading))
     for row in rows:
         origin = row.origin
+        if not tokens(origin.text):
+            continue
         if (origin.page, origin.text) in out:
             continue
         if any(origin.text in text for text in items.get(origin.page, ())):
@@ -147,7 +151,7 @@ def _lost_parts(reading: Reading) -> Iterator[LeftOut]:
     for guess in reading.guesses:
         if not guess.printed:
             continue
-        bare = TICK.sub("", BULLET.sub("", guess.origin.text))
+        bare = TICK.sub("", _COUNT.sub("", BULLET.sub("", guess.origin.text)))
         held = tokens(f"{guess.printed} {guess.item.note} {guess.item.caution}")
         held += tokens(guess.printed.replace("-", "").replace(" ", ""))
         lost = tokens(bare) - held

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.asides import SEATED, condition_of, role_of, take_asides
-from callout.core.authoring.guesses import AskedFact, Doubt, Guess, LeftOut, Reading
+from callout.core.authoring.guesses import NO_CHALLENGE, AskedFact, Doubt, Guess, LeftOut, Reading
 from callout.core.authoring.joining import joined_origin, joined_text
 from callout.core.authoring.page import Origin, Row
 from callout.core.authoring.quantities import asks_for_value
@@ -116,13 +116,13 @@ class Collector:
     def item(self, row: Row, parts: Mapping[str, str], before: Row | None = None) -> None:
         """Take an item; ``before`` is the line on which its challenge began."""
         if not _LETTERS.search(parts.get("challenge", "")):
-            self.leave_out(row, "no-challenge")
+            self.leave_out(row, NO_CHALLENGE)
             return
         if before is not None:
             row = replace(row, origin=joined_origin(before.origin, row.origin))
         guess = self._made_guess(row, parts)
         if not _LETTERS.search(guess.item.challenge):
-            self.leave_out(row, "no-challenge")
+            self.leave_out(row, NO_CHALLENGE)
             return
         self._last = (row, dict(parts))
         self.may_go_on = not row.leader or not parts.get("response")

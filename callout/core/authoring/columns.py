@@ -14,7 +14,7 @@ from typing import Final
 from callout.core.authoring.lines import Line, line_cells, word_lines
 from callout.core.authoring.page import Cell, Word
 from callout.core.authoring.splitting import split_text
-from callout.core.authoring.table_heads import without_marks
+from callout.core.authoring.table_heads import is_table_head, without_marks
 
 _DEEPEST: Final = 2
 """Depth of nested cuts: up to four columns."""
@@ -56,7 +56,10 @@ def _best_cut(words: Sequence[Word], em: float, depth: int) -> tuple[float, Sequ
     best: Sequence[_Band] | None = None
     score = _side_score(whole, em) if depth else _pairs_score(whole, em)
     least = score + _GAIN
+    heads = [line for line in whole if is_table_head(line_cells(line, em)[0])]
     for cut in _cut_places(words, whole, em) if depth < _DEEPEST else ():
+        if any(line.box.left < cut < line.box.right for line in heads):
+            continue
         bands = _cut_bands(whole, cut, em)
         found = sum(_band_score(band, em, depth + 1) for band in bands)
         if found > least:

@@ -80,7 +80,8 @@ class Guess:
 
 NOT_PLACED: Final = "not-placed"
 TURNED: Final = "turned"
-UNPLACED: Final = frozenset({NOT_PLACED, TURNED})
+NO_CHALLENGE: Final = "no-challenge"
+UNPLACED: Final = frozenset({NOT_PLACED, TURNED, NO_CHALLENGE})
 """Reasons that somebody has to look at."""
 
 

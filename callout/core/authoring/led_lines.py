@@ -1,4 +1,4 @@
-"""Runs of underscores that lead from challenge to response, rather than to be written on."""
+"""Marks that lead from challenge to response where most lines have them: underscores, slashes."""
 
 from __future__ import annotations
 
@@ -17,6 +17,10 @@ _LENGTHS: Final = 3
 _LONG: Final = 2.5
 """In letter heights."""
 _SAID: Final = re.compile(r"\w")
+_MOSTLY: Final = 0.7
+"""Share of the lines that a slash must divide."""
+_DIVIDES: Final = re.compile(r"\.{3,}|\u2026|:$|^[-=\u2013\u2014>\u2192]+$|_{15}")
+_ANGLE: Final = "\u00bb"
 _LEADER: Final = "_" * 15
 
 
@@ -40,3 +44,15 @@ def _runs_between(line: Sequence[Word], em: float) -> Iterator[int]:
             first = False
             if any(_SAID.search(_LINE.sub("", word.text)) for word in line[at + 1 :]):
                 yield at
+
+
+def without_led_slashes(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
+    """Yield the words of ``lines``; a slash divides items if nearly all lines have one."""
+    long = [line for line in lines if len(line) > 2]
+    slashed = [line for line in long if any(word.text == "/" for word in line[1:])]
+    others = [line for line in long if any(_DIVIDES.search(word.text) for word in line)]
+    leading = len(slashed) >= _FEWEST and len(slashed) > _MOSTLY * len(long)
+    leading = leading and len(others) < len(long) / 4
+    for line in lines:
+        for at, word in enumerate(line):
+            yield replace(word, text=_ANGLE) if leading and at and word.text == "/" else word

@@ -143,7 +143,9 @@ def _begins_cell(last: Word, word: Word, em: float, edges: Sequence[float]) -> b
 
 def _made_cell(words: Sequence[Word]) -> Cell:
     text = " ".join(word.text for word in words)
-    return Cell(text, words[0].box.left, words[-1].box.right, min(w.sure for w in words))
+    letters = [w.sure for w in words if any(c.isalnum() for c in w.text)]
+    sure = min(letters, default=min(w.sure for w in words))  # not of a box to tick
+    return Cell(text, words[0].box.left, words[-1].box.right, sure)
 
 
 def common_edges(lines: Iterable[Line], em: float) -> list[float]:

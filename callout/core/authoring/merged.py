@@ -7,10 +7,14 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
+from callout.core.authoring.lines import word_lines
 from callout.core.authoring.page import Box, Page, Word
 
 _MOST_LINES: Final = 4
 """Lines of text in a merged cell; more are a list of their own."""
+_LEVEL: Final = 0.35
+_TALLEST: Final = 6.0
+"""Most height of a row, in letter heights."""
 _MOST_ROWS: Final = 14
 _SHORTEST: Final = 4.0
 """Length of a rule, in letter heights."""
@@ -42,9 +46,16 @@ def _repeated(
 ) -> Iterator[Word]:
     """Yield the words of a merged cell on each line between two ``edges``."""
     box = _around(part)
+    if max((y - x for x, y in pairwise(edges[1:])), default=0.0) > _TALLEST * em:
+        yield from part  # the rule under the table was not seen
+        return
     levels = [_line_between(ends, box, single) for ends in pairwise(edges)]
     rows = [y for y in levels if y is not None]
-    if not 2 <= len(rows) <= _MOST_ROWS or box.height > 1.5 * em * _MOST_LINES:
+    if (
+        _stands_in_rows(part, rows, em)
+        or not 2 <= len(rows) <= _MOST_ROWS
+        or box.height > 1.5 * em * _MOST_LINES
+    ):
         yield from part
         return
     ordered = sorted(part, key=lambda w: (round(w.box.top / em), w.box.left))
@@ -52,6 +63,13 @@ def _repeated(
     one = replace(part[0], text=text, sure=min(w.sure for w in part))
     for middle in rows:
         yield replace(one, box=Box(box.left, middle - tall / 2, box.right, middle + tall / 2))
+
+
+def _stands_in_rows(part: Sequence[Word], rows: Sequence[float], em: float) -> bool:
+    """Say whether the words are level with the rows beside them: the column is not merged."""
+    lines = word_lines(part, em)
+    level = [any(abs(line.box.middle - y) < _LEVEL * em for y in rows) for line in lines]
+    return len(lines) > 1 and all(level)
 
 
 def _line_between(ends: tuple[float, float], box: Box, single: Sequence[Word]) -> float | None:
@@ -87,7 +105,12 @@ def _columns(held: Sequence[Word], em: float) -> Iterator[list[Word]]:
 
 def _rules(page: Page, em: float) -> list[Box]:
     """Return the level rules of a page; pieces that touch are one rule."""
-    level = [s for s in page.strokes if s.height < 0.5 * em and s.width > em / 2]
+    level = [
+        stroke
+        for stroke in page.strokes
+        if stroke.height < 0.5 * em and stroke.width > em / 2
+        if em < stroke.middle < page.height - em  # not the edge of a photographed sheet
+    ]
     for frame in page.frames:
         if frame.width > 2 * em and frame.height > 1.1 * em:
             level.append(Box(frame.left, frame.top, frame.right, frame.top))
@@ -95,11 +118,15 @@ def _rules(page: Page, em: float) -> list[Box]:
     made: list[Box] = []
     for rule in sorted(level, key=lambda r: (round(r.middle / (0.3 * em)), r.left)):
         last = made[-1] if made else None
-        if last and abs(last.middle - rule.middle) < 0.3 * em and rule.left < last.right + 0.3 * em:
+        if last and abs(last.middle - rule.middle) < 0.3 * em and _touch(last, rule, em):
             made[-1] = last.joined(rule)
         else:
             made.append(rule)
     return [rule for rule in made if rule.width > _SHORTEST * em]
+
+
+def _touch(one: Box, other: Box, em: float) -> bool:
+    return max(one.left, other.left) < min(one.right, other.right) + 0.3 * em
 
 
 def _covers(rule: Box, box: Box, em: float) -> bool:

@@ -40,6 +40,8 @@ _UNIT: Final = re.compile(
     + r")(?![A-Za-z0-9])\.?",
     re.IGNORECASE,
 )
+_AMPERES: Final = re.compile(r"^\s*(A)(?=\s*(?:$|[,/]))")
+"""A lone capital after a value; a small one is an article."""
 _WORDS: Final[tuple[tuple[str, str], ...]] = (
     (r"q(?:nh|fe)|altimeters?|baro(?:metric)?|alt(?:imeter)? sett?ings?", "pressure"),
     (r"squawk|transponder|xpdr|xpndr", "transponder"),
@@ -114,10 +116,12 @@ def without_unit_ahead(before: str) -> str:
 
 def blank_of(challenge: str, before: str, after: str, count: int, number: int) -> tuple[Blank, int]:
     """Return the value of blank ``number`` of ``count``, and how much of ``after`` is its unit."""
-    unit = _UNIT.match(after)
+    unit = _UNIT.match(after) or _AMPERES.match(after)
     ahead = "" if unit or number else _unit_ahead(before.strip())
     unit_words = unit[1] if unit else ahead
-    kind, written = _UNITS[unit_words.casefold()] if unit_words else ("", "")
+    kind, written = (
+        _UNITS.get(unit_words.casefold(), ("number", unit_words)) if unit_words else ("", "")
+    )
     label = LABEL.search(before)
     words = challenge
     if label:

@@ -27,7 +27,7 @@ from callout.core.authoring.row_signs import (
     response_edges,
     same_style,
 )
-from callout.core.authoring.table_heads import head_parts, parts_of
+from callout.core.authoring.table_heads import Heads, heads_of, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 
 _NOTE: Final = re.compile(
@@ -39,6 +39,8 @@ _NOTE: Final = re.compile(
 _FEWEST_MARKED: Final = 2
 _EVEN: Final = 0.25
 """Most that lines that are set alike differ in place, in letter heights."""
+_BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
+"""What begins the way on after a question: no item."""
 _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
 
 
@@ -59,7 +61,7 @@ class _Reader:
 
     def __init__(self, out: Collector, rows: Sequence[Row]) -> None:
         self.out = out
-        self.parts: tuple[str, ...] = ()
+        self.parts = Heads()
         self.response_edge = response_edges(rows)
         self.pitches = pitches(rows)
         self.marked_headings = marked_headings(rows)
@@ -68,8 +70,8 @@ class _Reader:
 
     def take(self, row: Row, following: Row | None) -> None:
         """Take the next row."""
-        named = head_parts(row)
-        if named:
+        named = heads_of(row)
+        if named.names:
             self._flush(row)
             self.parts = named
             self.out.leave_out(row, "table-head")
@@ -84,6 +86,9 @@ class _Reader:
             self._flush(row)
             self.out.complete(clean_markdown(call).casefold())
             self.in_note = False
+        elif len(row.cells) > 1 and row.cells[0].text.casefold() in _BRANCHES:
+            self._flush(row)
+            self.out.note(clean_markdown(row.origin.text), caution=False, origin=row.origin)
         elif len(row.cells) > 1:
             self._take_item(row)
         else:
@@ -195,6 +200,8 @@ class _Reader:
     def _is_plain_start(self, held: Row, row: Row) -> bool:
         """Say whether a line looks like an item, where headings look different: a challenge."""
         pages = self.marked_headings.get(held.origin.page, 0)
+        if min(cell.sure for cell in held.cells) < 1.0:
+            return False  # a picture does not show what is bold
         alike = same_style(held, row) and not looks_heading(held) and is_tight(row)
         return pages >= _FEWEST_MARKED and alike and not held.bullet and self.out.has_title
 

@@ -10,10 +10,11 @@ from callout.core.authoring.asides import role_of
 from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, read_regions
 from callout.core.authoring.holes import lines_with_holes
-from callout.core.authoring.led_lines import without_led_lines
+from callout.core.authoring.led_lines import without_led_lines, without_led_slashes
 from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
 from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.page import Cell, Origin, Page, Row
+from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
 from callout.core.authoring.stacked import paired_bands, stacked_pairs
@@ -27,9 +28,10 @@ def page_rows(page: Page) -> list[Row]:
     em = letter_height(page.words)
     rows: list[Row] = []
     led = without_led_lines([line.words for line in word_lines(words, em)], em)
+    led = without_led_slashes([line.words for line in word_lines(led, em)])
     whole = tuple(bracketed_blanks(merged_cells(tuple(led), page, em), em))
     for region in _with_banners(read_regions(whole, em)):
-        rows += _region_rows(region, page, em, len(rows))
+        rows += rearranged(list(_region_rows(region, page, em, len(rows))))
     return rows
 
 

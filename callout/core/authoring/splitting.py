@@ -32,6 +32,13 @@ _TO: Final = re.compile(
 )
 """A step as a sentence, "Mixture to FULL RICH"; its state is in capitals."""
 
+_ASKED: Final = re.compile(r"(?<=[^\W_])\s?\?\s+(?=[^\W_])")
+"""A question and its answer: "Belts? Fastened."."""
+_BRACKETED: Final = re.compile(
+    r"^([^\[\]]*[^\W_][^\[\]]*?)\s*\[\s*([^\[\]]*[\w][^\[\]]*?)\s*\]\.?$"
+)
+"""A response in square brackets: "Gear [UP]"."""
+
 
 @dataclass(frozen=True, slots=True)
 class Halves:
@@ -45,13 +52,16 @@ class Halves:
 
 def split_text(text: str) -> Halves:
     """Return ``text`` divided at the first mark of the strongest kind in it."""
-    for pattern in (_STRONG, _RUN, _WIDE, _MARK, _TO):
+    for pattern in (_STRONG, _RUN, _WIDE, _MARK, _ASKED, _TO):
         found = pattern.search(text)
         while found is not None and not text[: found.start()].strip():
             found = pattern.search(text, found.end())
         if found is not None and text[found.end() :].strip():
             rest = _STRONG.sub(" ", text[found.end() :]).strip()
             return Halves(text[: found.start()].strip(), rest, pattern in (_STRONG, _RUN))
+    boxed = _BRACKETED.match(text.strip())
+    if boxed is not None:
+        return Halves(boxed[1].strip(), boxed[2])
     line = _LINE.search(text)
     if line is not None and text[: line.start()].strip():
         return Halves(text[: line.start()].strip(), text[line.start() :].strip(), line=True)

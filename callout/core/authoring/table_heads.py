@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
@@ -15,6 +17,9 @@ _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 _DONE: Final = re.compile(r"done|tick|ok|\u2713|\u2714|check(?:ed)?", re.IGNORECASE)
 """The heading of a column in which a pencil goes."""
 _HEADED: Final = re.compile(r"[^\W\d_]+(?: [^\W\d_]+)?")
+
+_UNDER: Final = 0.3
+"""How far from its heading a cell may begin, relative to the distance of the nearest headings."""
 
 
 def head_parts(row: Row) -> tuple[str, ...]:
@@ -30,6 +35,13 @@ def head_parts(row: Row) -> tuple[str, ...]:
     ):
         names = ("challenge", *names[1:])
     return names if "challenge" in names and all(names) else ()
+
+
+def is_table_head(cells: Sequence[Cell]) -> bool:
+    """Say whether cells head one table: challenge, response and more, each once."""
+    names = [_part_name(cell.text) for cell in cells]
+    whole = {"challenge", "response"} <= set(names) and all(names)
+    return whole and len(names) > 2 and len(set(names)) == len(names)
 
 
 def _part_name(text: str) -> str:
@@ -49,9 +61,38 @@ def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
     return cells
 
 
-def parts_of(cells: Sequence[Cell], named: Sequence[str]) -> dict[str, str]:
+@dataclass(frozen=True, slots=True)
+class Heads:
+    """The columns of a table: their names, and where each begins."""
+
+    names: tuple[str, ...] = ()
+    lefts: tuple[float, ...] = ()
+
+    def parts_at(self, cells: Sequence[Cell]) -> dict[str, str]:
+        """Return the cells by the heading that each begins under; empty if one is under none."""
+        parts: dict[str, str] = {}
+        spread = min((b - a for a, b in pairwise(self.lefts)), default=0.0)
+        for cell in cells:
+            near = min(range(len(self.lefts)), key=lambda at: abs(self.lefts[at] - cell.left))
+            if abs(self.lefts[near] - cell.left) > _UNDER * spread or self.names[near] in parts:
+                return {}
+            parts[self.names[near]] = cell.text
+        return parts if parts.get("challenge") else {}
+
+
+def heads_of(row: Row) -> Heads:
+    """Return the columns that ``row`` heads; none if it is not a heading."""
+    names = head_parts(row)
+    placed = names and len(set(names)) == len(names) and row.origin.box is not None
+    return Heads(names, tuple(cell.left for cell in row.cells) if placed else ())
+
+
+def parts_of(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
     """Return the cells of an item by their role."""
     found = list(cells)
+    named = heads.names
+    if heads.lefts and (placed := heads.parts_at(found)):
+        return {name: text for name, text in placed.items() if name not in ("number", "done")}
     if len(found) > 2 and _NUMBER.fullmatch(found[0].text.strip()):
         found = found[1:]
     names = [name for name in named if name not in ("number", "done")]

@@ -10,7 +10,7 @@ from typing import Final
 from callout.core.authoring.accounting import accounted
 from callout.core.authoring.collecting import Collector
 from callout.core.authoring.furniture import leave_out_furniture
-from callout.core.authoring.guesses import Guess, LeftOut, Reading
+from callout.core.authoring.guesses import NO_CHALLENGE, Guess, LeftOut, Reading
 from callout.core.authoring.page import Cell, Origin, Row
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import divided_row
@@ -93,7 +93,7 @@ def read_table(
             section = cell["section"]
             out.section_heading(section)
         if not cell.get("challenge"):
-            out.leave_out(made, "no-challenge")
+            out.leave_out(made, NO_CHALLENGE)
             continue
         if _is_own(filled[0][1], columns):
             out.known_item(Guess(item_of_cells(cell), made.origin))

@@ -1,0 +1,103 @@
+"""Rows that belong apart or are numbered: names in a margin, bare numbers, items in one line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.table_heads import head_parts
+
+_FEWEST: Final = 3
+_APART: Final = 2.0
+"""How far left of the items a name in the margin begins, in letter heights."""
+_CLOSE: Final = 1.5
+"""Most clear space between two lines of one paragraph."""
+_NUMBERED: Final = re.compile(r"^(\d{1,2})\s+(?=[^\W\d_])")
+_RUN_IN: Final = re.compile(r"\s+[\u2022\u00b7\u25cf\u2219|]\s+")
+_TAIL: Final = re.compile(
+    r"^(?=[^a-z]*[A-Z][^A-Z]*[a-z])(.*[a-z)])\s+([A-Z\d_][^a-z]*(?:\s(?:kt|ft|lb|kg)\b)?)$"
+)
+"""A challenge in small letters and its response in capitals: "Carb heat CHECKED"."""
+
+
+def rearranged(rows: Sequence[Row]) -> list[Row]:
+    """Return the rows of one column as the items that they are."""
+    return list(_without_numbers(_without_margin_names(list(_run_in_items(rows)))))
+
+
+def _without_margin_names(rows: Sequence[Row]) -> Iterator[Row]:
+    """Yield rows; a first cell that stands left of where other rows begin is a heading."""
+    if any(len(head_parts(row)) > 2 for row in rows):
+        yield from rows
+        return
+    starts = [row.cells[0].left for row in rows if len(row.cells) == 2]
+    edge = max(set(starts), key=lambda x: sum(abs(x - y) < 1 for y in starts), default=None)
+    for row in rows:
+        if edge is None or not _has_margin_name(row, rows, edge):
+            yield row
+            continue
+        name, *rest = row.cells
+        text = " ".join(cell.text for cell in rest)
+        yield replace(row, cells=(name,), origin=replace(row.origin, text=name.text), heading=True)
+        yield replace(row, cells=tuple(rest), origin=replace(row.origin, text=text), gap=0.0)
+
+
+def _has_margin_name(row: Row, rows: Sequence[Row], edge: float) -> bool:
+    box = row.origin.box
+    if box is None or len(row.cells) != 3 or row.leader:
+        return False
+    em = max(box.height, 0.1)
+    under = row.cells[0].left < edge - _APART * em and abs(row.cells[1].left - edge) < em / 2
+    alike = [r for r in rows if len(r.cells) == 2 and abs(r.cells[0].left - edge) < em / 2]
+    first = [r for r in rows if abs(r.cells[0].left - row.cells[0].left) < em / 2]
+    named = [r for r in first if len(r.cells) == 3]
+    return under and len(alike) >= _FEWEST and len(named) > len(first) / 2
+
+
+def _without_numbers(rows: Sequence[Row] | Iterator[Row]) -> Iterator[Row]:
+    """Yield rows without the numbers that count them."""
+    rows = list(rows)
+    found = [(at, int(m[1])) for at, row in enumerate(rows) if (m := _match(row)) is not None]
+    counted = [at for at, number in found if number == 1 + sum(other < at for other, _ in found)]
+    counts = len(counted) >= _FEWEST and len(counted) == len(found)
+    for at, row in enumerate(rows):
+        if not counts or at not in counted:
+            yield row
+            continue
+        first = row.cells[0]
+        bare = replace(first, text=_NUMBERED.sub("", first.text))
+        yield replace(row, cells=(bare, *row.cells[1:]), bullet=True)
+
+
+def _match(row: Row) -> re.Match[str] | None:
+    return _NUMBERED.match(row.cells[0].text)
+
+
+def _run_in_items(rows: Sequence[Row]) -> Iterator[Row]:
+    """Yield rows; those that hold several items divided by bullets, one by one."""
+    held: list[Row] = []
+    for row in rows:
+        whole = len(row.cells) == 1 or _RUN_IN.search(row.origin.text) is not None
+        goes_on = held and row.gap < _CLOSE and whole and not row.bold
+        if not goes_on:
+            yield from _divided(held)
+            held = []
+        held.append(row)
+    yield from _divided(held)
+
+
+def _divided(rows: Sequence[Row]) -> Iterator[Row]:
+    text = " ".join(row.origin.text for row in rows)
+    parts = [part.strip() for part in _RUN_IN.split(text)]
+    found = [_TAIL.match(part) for part in parts]
+    if len(parts) < _FEWEST or not all(found):
+        yield from rows
+        return
+    for part, match in zip(parts, found, strict=True):
+        if match is not None:
+            origin = replace(rows[0].origin, text=part)
+            cells = (Cell(match[1], rows[0].cells[0].left), Cell(match[2], rows[0].cells[0].right))
+            yield replace(rows[0], cells=cells, origin=origin, bullet=True)

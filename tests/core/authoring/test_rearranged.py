@@ -1,0 +1,107 @@
+"""Rows as a person takes them: names in a margin, bare numbers, items in one line, tables."""
+
+from __future__ import annotations
+
+import pytest
+
+from callout.app.authoring.sources import known_rivals
+from callout.core.authoring.texts import read_list_text
+from tests.core.authoring.test_pages import pairs_of, read_page, words
+
+RIVALS = known_rivals()
+
+
+def test_a_name_in_the_margin_is_the_heading_of_the_items_beside_it() -> None:
+    found = words("AFTER START", 200, 10, 16)
+    rows = (
+        ("Engine", "Oil", "green"),
+        ("", "Idle", "set"),
+        ("Cabin", "Air", "on"),
+        ("", "Belts", "on"),
+    )
+    rows = (*rows, ("", "Doors", "shut"))
+    for at, (name, challenge, response) in enumerate(rows):
+        top = 50 + 16 * at
+        found += (words(name, 40, top) if name else []) + words(challenge, 140, top)
+        found += words(response, 400, top)
+    reading = read_page(found)
+    assert pairs_of(reading)[0] == ("Oil", ("green",))
+    assert [g.section for g in reading.guesses] == ["Engine", "Engine", "Cabin", "Cabin", "Cabin"]
+
+
+def test_bare_numbers_that_count_the_items_are_left_aside() -> None:
+    found = words("FAILURE", 40, 10, 16)
+    for at, name in enumerate(("Generator", "Bus tie", "Load")):
+        found += words(f"{at + 1} {name}", 40, 50 + 16 * at) + words("CHECKED", 400, 50 + 16 * at)
+    found += words("737 Hz unit", 40, 98) + words("ON", 400, 98)
+    names = [challenge for challenge, _ in pairs_of(read_page(found))]
+    assert names == ["Generator", "Bus tie", "Load", "737 Hz unit"]
+
+
+def test_numbers_that_do_not_count_stay() -> None:
+    found = words("TANKS", 40, 10, 16)
+    for at, name in enumerate(("2 Pumps", "3 Valves", "4 Caps")):
+        found += words(name, 40, 50 + 16 * at) + words("SHUT", 400, 50 + 16 * at)
+    assert pairs_of(read_page(found))[0] == ("2 Pumps", ("shut",))
+
+
+def test_several_items_in_one_line_are_items() -> None:
+    found = words("DOWNWIND", 40, 10, 16)
+    found += words("Brakes OFF \u2022 Gear DOWN \u2022 Fuel ON, PUMP ON \u2022 Flaps", 40, 50)
+    found += words("____ \u2022 Hatches SECURE", 40, 62)
+    assert pairs_of(read_page(found)) == [
+        ("Brakes", ("off",)), ("Gear", ("down",)), ("Fuel", ("on, pump on",)),
+        ("Flaps", ("{flaps}",)), ("Hatches", ("secure",)),
+    ]  # fmt: skip
+
+
+def test_a_cell_under_a_heading_far_from_it_is_no_response() -> None:
+    found = words("START", 40, 10, 16)
+    for left, head in ((40, "No."), (80, "Challenge"), (250, "Response"), (400, "Remarks")):
+        found += words(head, left, 50)
+    items = (
+        ("Brake", "Set", ""),
+        ("Area", "", "Look out on both sides"),
+        ("Starter", "On", "30 s"),
+    )
+    for at, (challenge, response, remark) in enumerate(items):
+        top = 66 + 16 * at
+        found += words(f"{at + 1}", 40, top) + words(challenge, 80, top)
+        found += words(response, 250, top) if response else []
+        found += words(remark, 400, top) if remark else []
+    reading = read_page(found)
+    told = [(g.item.challenge, g.item.responses, g.item.note) for g in reading.guesses]
+    assert told == [
+        ("Brake", ("set",), ""), ("Area", (), "Look out on both sides"),
+        ("Starter", ("on",), "30 s"),
+    ]  # fmt: skip
+    assert reading.guesses[1].doubts
+
+
+def test_a_slash_in_every_line_leads_to_the_response() -> None:
+    found = words("ARRIVAL", 40, 10, 16)
+    items = ("Altimeter / SET", "Fuel / ENOUGH", "Runway / ____", "Brief / DONE", "Flaps / UP")
+    for at, text in enumerate(items):
+        found += words(text, 40, 50 + 16 * at)
+    assert pairs_of(read_page(found))[1:3] == [("Fuel", ("enough",)), ("Runway", ("{runway}",))]
+
+
+@pytest.mark.parametrize(
+    ("line", "challenge", "replies"),
+    [
+        ("Gear [UP]", "Gear", ("up",)),
+        ("Information [LETTER ____]", "Information", ("letter {information}",)),
+        ("Belts? Fastened.", "Belts", ("fastened",)),
+        ("Load: ____ A", "Load", ("{load}",)),
+    ],
+)
+def test_brackets_and_questions(line: str, challenge: str, replies: tuple[str, ...]) -> None:
+    item = read_list_text(f"# Taxi\n{line}\n", RIVALS).guesses[0].item
+    assert (item.challenge, item.responses) == (challenge, replies)
+
+
+def test_the_way_on_after_a_question_is_no_item() -> None:
+    reading = read_list_text("# Taxi\nBus tie .... SHUT\nYes: continue the flight.\n", RIVALS)
+    assert [(g.item.challenge, g.item.note) for g in reading.guesses] == [
+        ("Bus tie", "Yes: continue the flight")
+    ]
