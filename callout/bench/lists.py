@@ -121,7 +121,7 @@ class ListPlayer:
         """Say and hear one reply."""
         wanted, tables = spoken.expectation, default_tables()
         self._turns.listen_for(
-            candidates_for(wanted, self._commands.groups(), tables, spoken.item_id)
+            candidates_for(wanted, self._commands.off_hold().groups(), tables, spoken.item_id)
         )
         heard = hear_all(_blocks(_in_a_room(synthesise(spoken.said, voice))), self._turns)
         judged = [(judge_heard(h, wanted, tables, self._commands), h) for h in heard]

@@ -59,8 +59,8 @@ def hear(recogniser: Recogniser, samples: Samples, *phrases: str) -> Heard:
     return replace(recogniser.decide(), compute_ms=0.0)
 
 
-def as_heard(word: str, surrounding: str, seed: int) -> Samples:
-    return SURROUNDINGS[surrounding].make(in_a_room(f"human/{word}.wav"), seed)
+def as_heard(word: str, surrounding: str, seed: int, folder: str = "human") -> Samples:
+    return SURROUNDINGS[surrounding].make(in_a_room(f"{folder}/{word}.wav"), seed)
 
 
 @pytest.mark.parametrize("load", [_absent, Failing])
@@ -93,7 +93,7 @@ def test_what_is_shipped_names_every_number() -> None:
     shipped = SecondDecision.shipped()
     assert len(shipped.weights) == len(NAMES)
     assert np.isfinite(shipped.weights).all()
-    assert 0.0 < shipped.plausible < 0.5 < shipped.threshold < 1.0
+    assert 0.0 < shipped.plausible < 0.5 <= shipped.apart < shipped.threshold < 1.0
 
 
 RIGHT = (("down", "far, 3 m", 1),)
@@ -131,6 +131,17 @@ def test_what_was_begun_early_is_decided_alike(asking: AskingRecogniser) -> None
     asking.accept(sound)
     assert not asking.guess().sure
     assert replace(asking.decide(), compute_ms=0.0) == whole
+
+
+@pytest.mark.parametrize("alike", ["", "locked and unfastened"])
+def test_a_long_phrase_that_sounds_like_no_other_needs_less(
+    asking: AskingRecogniser, alike: str
+) -> None:
+    """With another one close to it among the phrases, it needs as much as any."""
+    sound = as_heard("locked-and-fastened", "echo", 2, "demo")
+    others = [*WORDS, *([alike] if alike else [])]
+    heard = hear(asking, sound, "locked and fastened", *others)
+    assert (heard.text, heard.sure) == ("locked and fastened", not alike)
 
 
 def test_a_long_number_is_left_to_the_first(asking: AskingRecogniser) -> None:

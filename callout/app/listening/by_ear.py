@@ -118,7 +118,7 @@ class ByEar:
     def _hear(self, wanted: Expectation, words: str, voice: int) -> TriedByEar:
         assert self._turns
         tables, commands = default_tables(), default_commands()
-        self._turns.listen_for(candidates_for(wanted, commands.groups(), tables))
+        self._turns.listen_for(candidates_for(wanted, commands.off_hold().groups(), tables))
         samples = self._spoken(words, voice)
         blocks = (samples[at : at + BLOCK] for at in range(0, len(samples), BLOCK))
         heard = hear_all(blocks, self._turns)

@@ -80,7 +80,7 @@ def decide_all(
     """
     turns = Turns(Segmenter(), open_recogniser(engine, voices))
     tables, commands = default_tables(), default_commands()
-    candidates = candidates_for(wanted, commands.groups(), tables)
+    candidates = candidates_for(wanted, commands.off_hold().groups(), tables)
     for file in files:
         turns.listen_for(candidates)  # forgets the previous file
         try:

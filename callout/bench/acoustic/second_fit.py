@@ -134,7 +134,11 @@ def second(
     for at, chance in zip(asked, found.chances, strict=True):
         sure[at] = bool(chance >= threshold)
     weights = tuple(round(w, WEIGHT_ROUND) for w in found.weights)
-    decision = SecondDecision(share, round(found.bias, WEIGHT_ROUND), weights, threshold, plausible)
+    apart = (
+        SecondDecision.shipped().apart
+    )  # chosen on whole lists: single words are too short for it
+    limits = threshold, apart, plausible
+    decision = SecondDecision(share, round(found.bias, WEIGHT_ROUND), weights, *limits)
     return decision, cases, sure, asked
 
 
@@ -203,6 +207,7 @@ def _write(decision: SecondDecision) -> None:
         "share": [share.weight, share.floor, share.sharpness],
         "bias": decision.bias,
         "threshold": decision.threshold,
+        "apart": decision.apart,
         "plausible": decision.plausible,
         "weights": dict(zip(NAMES, decision.weights, strict=True)),
     }

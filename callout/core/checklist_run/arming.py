@@ -70,8 +70,9 @@ def candidates_of(context: Context, progress: Progress) -> CandidateSet:
         return CandidateSet(target, ())
     expected = expectation_of(context, progress)
     idle = () if progress.done_before else (Command.DO_ANYWAY,)
+    commands = context.commands if progress.held else context.commands.off_hold()
     besides = (
-        *context.commands.without(idle).groups(),
+        *commands.without(idle).groups(),
         *((said,) for said in context.extra_phrases),
     )
     if progress.challenger is Challenger.PERSON and not progress.question:

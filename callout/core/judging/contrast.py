@@ -84,8 +84,8 @@ def near_values(value: Value) -> tuple[Value, ...]:
     """Return values one slip away: a digit changed, two swapped, one dropped or doubled.
 
     Numbers in "-teen", "-ty" and the plain digit also replace each other ("three", "thirteen",
-    "thirty"). Slips between similar-sounding digits come first. Values within the tolerance are
-    left out.
+    "thirty"), and so do the last two digits of longer ones ("ten thirteen", "ten thirty"). Slips
+    between similar-sounding digits come first. Values within the tolerance are left out.
     """
     digits = digits_of(value)
     places = len(fraction_of(value))
@@ -129,6 +129,23 @@ def _teens(digits: str) -> Iterable[str]:
     stem = digits if len(digits) == 1 else digits.strip("0") if digits[:1] != "1" else digits[1:]
     if len(digits) <= 2 and len(stem) == 1 and stem in "3456789":
         yield from (stem, f"1{stem}", f"{stem}0")
+    elif len(digits) > 2:
+        yield from _other_ending(digits)
+
+
+def _other_ending(digits: str) -> Iterable[str]:
+    """Replace "-teen" by "-ty", or the other way round, at the end of a longer number."""
+    ten, one = digits[-2], digits[-1]
+    if ten == "1" and one in "3456789":
+        yield f"{digits[:-2]}{one}0"
+    elif one == "0" and ten in "3456789":
+        yield f"{digits[:-2]}1{ten}"
+
+
+def sounds_alike_at_its_end(value: Value, near: Value) -> bool:
+    """Return True if only "-teen" or "-ty" tells the two apart ("ten thirteen", "ten thirty")."""
+    digits = digits_of(value)
+    return len(digits) > 2 and digits_of(near) in _other_ending(digits)
 
 
 def _dropped(digits: str) -> Iterable[str]:

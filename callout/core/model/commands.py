@@ -107,6 +107,10 @@ class CommandTable:
         )
         return replace(self, entries=entries)
 
+    def off_hold(self) -> CommandTable:
+        """Return what is listened for while nothing is on hold: "go on" sounds like "both on"."""
+        return self.formal((Command.CONTINUE,))
+
     def entry(self, command: Command) -> CommandEntry:
         """Return how ``command`` is given."""
         return next(entry for entry in self.entries if entry.command is command)

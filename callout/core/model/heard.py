@@ -33,3 +33,7 @@ class Heard:
     engine: str = ""
     voice: str = ""
     """Name of the enrolled person whose voice it clearly was; empty if unknown."""
+    misread: bool = False
+    """True: the sound fits ``text`` so much better than the transcript that this contradicts
+    nothing.
+    """

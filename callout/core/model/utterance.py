@@ -36,6 +36,8 @@ class Utterance:
     """Other phrases with their probability, best first."""
     engine: str = ""
     seat: Role | None = None
+    misread: bool = False
+    """True: the transcript is not what was said, judging by the sound."""
 
     @property
     def words(self) -> str:
@@ -58,6 +60,7 @@ def spoken_utterance(heard: Heard, seat: Role | None = None) -> Utterance:
         alternatives=tuple((text, _checked_probability(p)) for text, p in others),
         engine=heard.engine,
         seat=seat,
+        misread=heard.misread,
     )
 
 

@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from callout.core.judging.contrast import contrasting_replies, near_values
+from callout.core.judging.contrast import (
+    contrasting_replies,
+    near_values,
+    sounds_alike_at_its_end,
+)
 from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.spoken import spoken_forms
@@ -125,7 +129,8 @@ def _contrary_candidates(
             for near in near_values(part):
                 changed = (*answer.parts[:i], near, *answer.parts[i + 1 :])
                 other = Answer(changed, " ".join(_shown_part(p) for p in changed))
-                yield _plain_candidate(other, CandidateRole.CONTRAST, tables, NEAR_FORMS)
+                most = FORMS if sounds_alike_at_its_end(part, near) else NEAR_FORMS
+                yield _plain_candidate(other, CandidateRole.CONTRAST, tables, most)
 
 
 def _under_way(answer: Answer) -> Iterator[str]:

@@ -88,6 +88,8 @@ def weigh_utterance(
 
 def _gainsaid(said: Utterance, judging: Callable[[str], Judgement]) -> bool:
     """Say whether the transcript contradicts the reply that the engine chose."""
+    if said.misread:
+        return False
     words = said.transcript.split()
     if said.text.casefold() not in said.transcript.casefold():
         words = [word for word in words if word.casefold() not in FAINT]

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from rapidfuzz.distance import Levenshtein
 
 from callout.core.model.candidates import Candidate, CandidateRole
 from callout.hearing.embedded.evidence import plain_words
@@ -16,6 +17,9 @@ from callout.hearing.embedded.tokenizer import Tokenizer
 
 OnNoise = Callable[[set[Tokens]], list[Scores]]
 """Scores token sequences on each of a few rooms without speech."""
+
+LONG, APART = 6, 3
+"""Phones of a phrase, and of its difference from all others, from which it is rarely mistaken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,24 @@ class PhraseSet:
             return False
         ways, heard = self.written[text], plain_words(transcript)
         return heard not in ways and any(f" {way} " in f" {heard} " for way in ways)
+
+    def stands_apart(self, text: str) -> bool:
+        """Return True for a long phrase that sounds like none with another meaning."""
+        phrase = self.phrases[text]
+        if min((len(sound) for sound in phrase.sounds), default=0) < LONG:
+            return False
+        return all(
+            Levenshtein.distance(mine, other, score_cutoff=APART) >= APART
+            for rival in self.phrases.values()
+            if _differs_in_meaning(phrase.candidate, rival.candidate)
+            for mine in phrase.sounds
+            for other in rival.sounds
+        )
+
+
+def _differs_in_meaning(one: Candidate, other: Candidate) -> bool:
+    accepted = one.role is other.role is CandidateRole.ACCEPTED
+    return not accepted and one.text != other.text
 
 
 NOTHING = PhraseSet({}, {})

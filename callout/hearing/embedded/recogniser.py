@@ -19,6 +19,7 @@ from callout.hearing.embedded.evidence import (
 )
 from callout.hearing.embedded.joint_decision import JointDecision, joint_decision
 from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.misread import is_misread
 from callout.hearing.embedded.network import END, Encoded, Network, Rows
 from callout.hearing.embedded.noise_rooms import NoiseRooms
 from callout.hearing.embedded.opinions import (
@@ -39,8 +40,7 @@ from callout.hearing.embedded.weights import Floats, Weights
 from callout.hearing.framing import frame_samples
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
-SHORTEST = int(0.06 * SAMPLE_RATE)
-"""Fewer samples than this are not speech."""
+SHORTEST = int(0.06 * SAMPLE_RATE)  # fewer samples are not speech
 
 
 class EmbeddedRecogniser:
@@ -112,6 +112,10 @@ class EmbeddedRecogniser:
         """Discard the samples of the current utterance."""
         self._samples = []
         self._thought = self._impression = self._looked = None
+
+    def stands_apart(self, text: str) -> bool:
+        """Return True if a phrase listened for is long and sounds like no other."""
+        return self._phrases.stands_apart(text)
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return words with a character the network has no token for."""
@@ -197,17 +201,14 @@ class EmbeddedRecogniser:
         confidence, sure = certainty(
             self._decision, opinion, self._phrases.written, judged.score, judged.score - odds
         )
-        best, words = opinion.scores[0].text, opinion.reading.text
+        text, best, words = judged.text, opinion.scores[0].text, opinion.reading.text
         if self._fuller and self._phrases.has_more(best, words):
             confidence, sure = 0.0, False  # no further opinion on the answer alone, either
-        text = judged.text
         if keep and not sure and (other := self._fuller_reply(opinion)) is not None:
-            text, confidence = other
-            sure = True
+            (text, confidence), sure = other, True
         if keep:
-            self._tries = (
-                AttemptMemory() if sure else self._tries.after(opinion.scores, judged.score)
-            )
+            after = self._tries.after(opinion.scores, judged.score)
+            self._tries = AttemptMemory() if sure else after
         return Heard(
             text=text,
             transcript=opinion.reading.text,
@@ -216,6 +217,7 @@ class EmbeddedRecogniser:
             alternatives=other_candidates(opinion.scores, text),
             compute_ms=(time.perf_counter() - started) * 1000.0,
             engine=self.name,
+            misread=text == best and is_misread(opinion, self._impression, self._lexicon),
         )
 
     def _fuller_reply(self, first: Opinion) -> tuple[str, float] | None:
@@ -233,10 +235,10 @@ class EmbeddedRecogniser:
         more = self._fuller(first.reading.text) if self._fuller else ()
         if not more or impression is None or impression.encoded is None or network is None:
             return None
-        told = self._book.widened(self._phrases, more)
-        new = told.tokens - set(impression.scores.phrases)
+        told, before = self._book.widened(self._phrases, more), impression.scores
+        new = told.tokens - set(before.phrases)
         found = score_phrases(network, *impression.encoded, new, self._ends, free_tokens=0)
-        widened = replace(impression, scores=merged_scores(impression.scores, found))
+        widened = replace(impression, scores=merged_scores(before, found))
         opinion = self.weigh(widened, self._probe, told)
         best = told.phrases[opinion.scores[0].text].candidate
         odds = self._decision.score(opinion.evidence)

@@ -130,7 +130,8 @@ class AskingRecogniser:
         leader = self._decision.leader(first, text, ways_of(self._forms))
         chance = self._decision.chance(leader.evidence)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
-        if chance < self._decision.threshold:
+        apart = self._first.stands_apart(leader.text)
+        if chance < (self._decision.apart if apart else self._decision.threshold):
             return replace(heard, compute_ms=took)
         return replace(
             heard,

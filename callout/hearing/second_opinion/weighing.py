@@ -76,6 +76,8 @@ class SecondDecision:
     """One for each entry of the evidence, in its order."""
     threshold: float = NEVER
     """Lowest probability at which both are sure."""
+    apart: float = NEVER
+    """The same for a long phrase that sounds like no other."""
     plausible: float = 0.0
     """Lowest probability by the first at which the second is asked."""
 
@@ -84,7 +86,7 @@ class SecondDecision:
         """Return the one in the package."""
         data = json.loads((resources.files("callout") / FILE).read_text("utf-8"))
         weights = tuple(float(data["weights"][name]) for name in NAMES)
-        limits = float(data["threshold"]), float(data["plausible"])
+        limits = (float(data[name]) for name in ("threshold", "apart", "plausible"))
         return cls(Share(*data["share"]), float(data["bias"]), weights, *limits)
 
     def chance(self, evidence: Sequence[float]) -> float:

@@ -8,7 +8,11 @@ from decimal import Decimal
 
 import pytest
 
-from callout.core.judging.contrast import contrasting_replies, near_values
+from callout.core.judging.contrast import (
+    contrasting_replies,
+    near_values,
+    sounds_alike_at_its_end,
+)
 from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.figures import digits_of, fraction_of
@@ -139,6 +143,18 @@ def test_near_values_hold_each_kind_of_slip() -> None:
     numbers = {str(v.number) for v in near_values(Value(Decimal("1013")))}
     assert {"1031", "1003", "1019", "101", "10113", "1113"} <= numbers
     assert "1013" not in numbers
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("1013", "1030"), ("117", "170"), ("150", "115"), ("2190", "2119")]
+)
+def test_only_the_ending_tells_thirteen_from_thirty(one: str, other: str) -> None:
+    """Common practice; ICAO Annex 10 vol. II 5.2.1.4.1 has figures said one by one."""
+    for value, near in ((one, other), (other, one)):
+        made = {v.number: v for v in near_values(Value(Decimal(value)))}
+        assert Decimal(near) in made
+        assert sounds_alike_at_its_end(Value(Decimal(value)), made[Decimal(near)])
+        assert not sounds_alike_at_its_end(Value(Decimal(value)), Value(Decimal("999")))
 
 
 def test_near_values_leave_out_what_the_tolerance_covers() -> None:

@@ -79,6 +79,21 @@ def test_a_reply_is_not_believed_where_the_words_as_written_say_something_else(
     assert judge_heard(heard, expected, TABLES, default_commands()).verdict is verdict
 
 
+@pytest.mark.parametrize(
+    ("expect", "transcript"),
+    [("both off", "Those are."), ("read and signed", "Brett had signed."), ("on", "All right.")],
+)
+def test_words_as_written_that_the_sound_contradicts_contradict_nothing(
+    expect: str, transcript: str
+) -> None:
+    expected = Expectation((parse_answer(expect, TABLES),))
+    for misread, verdict in ((False, Verdict.UNCLEAR), (True, Verdict.MATCH)):
+        heard = Heard(expect, transcript, confidence=0.95, sure=True, misread=misread)
+        assert judge_heard(heard, expected, TABLES, default_commands()).verdict is verdict
+    unsure = Heard(expect, transcript, confidence=0.95, misread=True)
+    assert judge_heard(unsure, expected, TABLES, default_commands()).verdict is Verdict.UNCLEAR
+
+
 def test_without_ears_the_screen_waits_for_the_keyboard(desk: Desk) -> None:
     assert view_of(desk.state).doing is Doing.LISTENING
     failed = ev.AdapterFailed(desk.stamp(), "hearing", "There is no microphone.", "Plug one in.")
