@@ -142,7 +142,7 @@ def still_not_understood(remedy: str, ways_out: str) -> str:
 
 
 def not_known_yet(names: str) -> str:
-    return f"Not known yet: {names}. Defer the item, or skip it with a reason."
+    return f"Not known yet: {names}. Hold and state it, defer the item, or skip it with a reason."
 
 
 def not_applicable_because(challenge: str, why: str) -> str:
