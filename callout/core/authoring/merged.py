@@ -25,11 +25,13 @@ _SHARE: Final = 0.2
 def merged_cells(words: Sequence[Word], page: Page, em: float) -> Iterator[Word]:
     """Yield ``words``; those of a merged cell once on each row that it stands beside."""
     rules = _rules(page, em)
+    upright = any(s.width < 0.5 * em and s.height > em for s in page.strokes)
+    upright = upright or any(frame.height > 1.1 * em for frame in page.frames)
     cells: dict[tuple[Box, Box], list[Word]] = {}
     single: list[Word] = []
     for word in words:
         ends = _cell_of(word, rules, em)
-        if ends is None or not _between(*ends, rules):
+        if ends is None or not _is_table(*ends, rules, upright, em):
             single.append(word)
         else:
             cells.setdefault(ends, []).append(word)
@@ -122,7 +124,16 @@ def _rules(page: Page, em: float) -> list[Box]:
             made[-1] = last.joined(rule)
         else:
             made.append(rule)
-    return [rule for rule in made if rule.width > _SHORTEST * em]
+    return [r for r in made if r.width > _SHORTEST * em and not _leads(r, page, em)]
+
+
+def _leads(rule: Box, page: Page, em: float) -> bool:
+    """Say whether a rule begins at the foot of a word: it leads to a response."""
+    return any(
+        word.box.top < rule.middle < word.box.bottom + 0.4 * em
+        and -0.5 * em < rule.left - word.box.right < em
+        for word in page.words
+    )
 
 
 def _touch(one: Box, other: Box, em: float) -> bool:
@@ -141,6 +152,22 @@ def _cell_of(word: Word, rules: Sequence[Box], em: float) -> tuple[Box, Box] | N
     if not over or not under:
         return None
     return max(over, key=lambda r: r.middle), min(under, key=lambda r: r.middle)
+
+
+def _is_table(top: Box, bottom: Box, rules: Sequence[Box], upright: bool, em: float) -> bool:
+    """Say whether the rules between two others divide the columns of a table.
+
+    Without upright lines, as in a photograph, they all begin or end at its edge and at one place.
+    """
+    inside = _between(top, bottom, rules)
+    if upright or not inside:
+        return bool(inside)
+    left, right = max(top.left, bottom.left), min(top.right, bottom.right)
+    lefts = {round(rule.left / em) for rule in inside}
+    rights = {round(rule.right / em) for rule in inside}
+    to_right = max(lefts) - min(lefts) <= 1 and all(right - r.right < em for r in inside)
+    to_left = max(rights) - min(rights) <= 1 and all(r.left - left < em for r in inside)
+    return to_right or to_left
 
 
 def _between(top: Box, bottom: Box, rules: Sequence[Box]) -> list[Box]:

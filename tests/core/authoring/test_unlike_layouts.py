@@ -163,3 +163,15 @@ def test_letters_set_apart_are_still_words(gap: float) -> None:
 
 def test_a_small_raised_number_is_a_footnote_mark() -> None:
     assert [w.text for w in letter_words(spaced("Leaned2", 0.0, small="2"))] == ["Leaned\u00b2"]
+
+
+def test_lines_that_lead_to_responses_merge_nothing() -> None:
+    found = words("TAXI", 40, 10, 16)
+    rules = [Box(30, 40, 570, 41), Box(30, 150, 570, 151)]
+    items = (("BRAKES", "SET"), ("LIGHTS", "ON"), ("FLAPS", "UP"), ("DOORS", "SHUT"))
+    for at, (name, reply) in enumerate(items):
+        top = 50 + 24 * at
+        found += words(name, 40, top) + words(reply, 500, top)
+        rules.append(Box(40 + 5 * len(name) + 3, top + 10, 496, top + 11))
+    pairs = pairs_of(read_page(found, tuple(rules)))
+    assert pairs == [(name.capitalize(), (reply.lower(),)) for name, reply in items]
