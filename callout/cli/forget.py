@@ -15,10 +15,10 @@ from callout.app.privacy.forgetting import (
     Forgetting,
     Forgotten,
     carry_out,
-    count_kinds,
     own_places,
     plan_forgetting,
 )
+from callout.app.privacy.headings import count_kinds
 from callout.app.shared.settings import journal_folder, load_settings, settings_path
 from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown_text
@@ -57,10 +57,11 @@ def command(
 ) -> None:
     """Delete journals, recordings, drills and indexes of a person, a period, or both.
 
-    Collections made with `callout collect` are found wherever they are, and rewritten. A flight and
-    its lists count by the day the flight began. Sign-offs keep only their hashes. Afterwards
-    callout searches every file in its folders for the name and the sessions, as UTF-8 and with JSON
-    escapes, and names what it does not search. Exit code 1: something is left.
+    Collections made with `callout collect` are found wherever they are, and rewritten; reports that
+    mention them are deleted. A flight and its lists count by the day the flight began. Sign-offs
+    keep only their hashes. Afterwards callout searches every file in its folders for the name and
+    the sessions, as UTF-8 and with JSON escapes, and names what it does not search. Exit code 1:
+    something is left.
     """
     wish = _forget_wish(person, first, last, shared)
     places = own_places(journal_folder(journal_dir, load_settings()))

@@ -1,4 +1,4 @@
-"""Removes people from every collection, wherever it is."""
+"""Removes people from every collection and report, wherever it is."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from callout.app.privacy.leftover_search import search_leftovers
 from callout.core.keeping.forgetting import Heading, Wish, choose_journals
 from callout.errors import CalloutError
-from callout.store.made import Made, collections_made, is_deleted
+from callout.store.made import Made, collections_made, is_deleted, reports_made
 from callout.store.rebuilding import find_mentions, sessions_kept, take_out
 
 
@@ -36,6 +37,26 @@ def shares_in(
     made = (one for one in collections_made(listed) if Path(one.database) not in gone)
     found = (_share_of(one, wish, ids) for one in made)
     return tuple(share for share in found if share and (share.sessions or share.problem))
+
+
+def written_anew(listed: Path) -> tuple[Path, ...]:
+    """Return the collections that have Parquet files, and the folders of these: others may read
+    them, so they are written anew instead of being removed.
+    """
+    made = (one for one in collections_made(listed) if one.parquet and Path(one.parquet).is_dir())
+    return tuple(
+        Path(place) for one in made for place in (one.database, f"{one.database}.wal", one.parquet)
+    )
+
+
+def reports_about(listed: Path, wish: Wish, sessions: Iterable[str]) -> list[Path]:
+    """Return the listed reports that mention what is forgotten; each can be made again."""
+    person = "" if wish.since or wish.until else wish.person
+    ids = list(sessions)
+    if not person and not ids:
+        return []
+    found = search_leftovers(reports_made(listed), person, ids, ())
+    return list(dict.fromkeys(trace.path for trace in found.traces))
 
 
 def _share_of(made: Made, wish: Wish, ids: frozenset[str]) -> CollectedShare | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -12,8 +12,14 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from callout.app.models.model_place import models_dir
-from callout.app.privacy.collected import CollectedShare, shares_in, take_share_out
-from callout.app.privacy.headings import is_journal, journal_heading
+from callout.app.privacy.collected import (
+    CollectedShare,
+    reports_about,
+    shares_in,
+    take_share_out,
+    written_anew,
+)
+from callout.app.privacy.headings import DERIVED, is_journal, journal_heading
 from callout.app.privacy.leftover_search import Search, files_in, search_leftovers
 from callout.core.instructor.agreeing import entry_belongs
 from callout.core.instructor.sign_off import SignOff, forget_names
@@ -23,12 +29,8 @@ from callout.journal.class_log import CLASS_LOG, keep_entries
 from callout.journal.locked_file import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
 from callout.journal.sound_files import ENDING
-from callout.store.made import LISTED, strike_lost
+from callout.store.made import LISTED, REPORTS, strike_lost, strike_lost_reports
 
-DERIVED = {".duckdb", ".parquet", ".wal"}
-"""Endings of files made from journals. They are compressed, so a search proves nothing: those of
-the tool are removed whole, and can be recreated.
-"""
 _LOCKS = ".locks"
 
 
@@ -110,8 +112,12 @@ def plan_forgetting(wish: Wish, places: Places, *, only_sound: bool = False) -> 
         sounds = [p for p in files if p.parent.suffix == ENDING and p.parent.stem in chosen.forget]
         return Forgetting(wish, places, frozenset(), tuple(sounds), chosen.shared, only_sound=True)
     gone = [path for path in files if _file_belongs(path, chosen.forget, wish, places)]
-    derived = [p for p in files if p.suffix in DERIVED and _is_own(p, places)]
+    anew = written_anew(places.data / LISTED)
+    derived = [p for p in files if p.suffix in DERIVED and _is_own(p, places)
+               and not any(p.is_relative_to(place) for place in anew)]  # fmt: skip
     gone += [p for p in derived if chosen.forget and p not in gone]
+    told = reports_about(places.data / REPORTS, wish, chosen.forget)
+    gone += [p for p in told if p not in gone]
     gone.sort(key=lambda path: (path in headings, str(path)))
     unnamed = sum(not heading.crew and not heading.flight for heading in headings.values())
     collected = shares_in(places.data / LISTED, wish, chosen.forget, gone)
@@ -129,7 +135,9 @@ def carry_out(plan: Forgetting) -> Forgotten:
             done.failed.append((path, "its session is running"))
         else:
             _remove_file(path, done)
-    folders = {path.parent for path in done.removed}
+    tops = [root.resolve() for root in plan.places.roots]
+    inside = (path for path in done.removed if any(path.is_relative_to(top) for top in tops))
+    folders = {path.parent for path in inside}
     for folder in sorted(folders, key=lambda f: len(f.parts), reverse=True):
         _remove_empty_folder(folder, plan.places)
     if plan.only_sound:
@@ -137,7 +145,9 @@ def carry_out(plan: Forgetting) -> Forgotten:
     _rebuild_collections(plan, done)
     left = plan.places.files()
     found = search_leftovers(left, plan.wish.person, plan.sessions, plan.places.roots)
-    squeezed = tuple(path for path in left if path.suffix in DERIVED)
+    anew = written_anew(plan.places.data / LISTED)
+    squeezed = tuple(path for path in left if path.suffix in DERIVED
+                     and not any(path.is_relative_to(place) for place in anew))  # fmt: skip
     done.left = replace(found, unread=(*found.unread, *squeezed))
     return done
 
@@ -151,6 +161,7 @@ def _rebuild_collections(plan: Forgetting, done: Forgotten) -> None:
             done.rebuilt.append(share.database)
     with suppress(CalloutError):
         strike_lost(plan.places.data / LISTED)
+        strike_lost_reports(plan.places.data / REPORTS)
 
 
 def _is_own(path: Path, places: Places) -> bool:
@@ -228,16 +239,3 @@ def _empty_sign_offs(plan: Forgetting, done: Forgotten) -> None:
             done.noted += keep_entries(log, lambda entry: not entry_belongs(entry, plan.wish))
         except (CalloutError, OSError) as error:
             done.failed.append((log, str(error).rstrip(".")))
-
-
-def count_kinds(paths: Iterable[Path]) -> dict[str, int]:
-    """Count files by kind, in words."""
-    found: dict[str, int] = {}
-    for path in paths:
-        kind = _KINDS.get(path.suffix, "other file")
-        kind = "index" if path.suffix in DERIVED else kind
-        found[kind] = found.get(kind, 0) + 1
-    return found
-
-
-_KINDS = {".jsonl": "journal", ".wav": "recording", ".flac": "recording", ".npz": "enrolled voice"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
@@ -13,6 +14,11 @@ from callout.journal.register import FOLDER
 
 _MOST_HEADING = 4_000_000
 """Bytes of the longest first line that is read: a list's plan is in it."""
+
+DERIVED = {".duckdb", ".parquet", ".wal"}
+"""Endings of files made from journals. They are compressed, so a search proves nothing: those of
+the tool are removed whole, and can be recreated.
+"""
 
 
 def is_journal(path: Path) -> bool:
@@ -51,3 +57,17 @@ def _named_moment(name: str) -> datetime | None:
     with suppress(ValueError):
         return datetime.strptime(name[:16], "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC)
     return None
+
+
+def count_kinds(paths: Iterable[Path]) -> dict[str, int]:
+    """Count files by kind, in words."""
+    found: dict[str, int] = {}
+    for path in paths:
+        kind = _KINDS.get(path.suffix, "other file")
+        kind = "index" if path.suffix in DERIVED else kind
+        found[kind] = found.get(kind, 0) + 1
+    return found
+
+
+_KINDS = {".jsonl": "journal", ".wav": "recording", ".flac": "recording", ".npz": "enrolled voice",
+          **dict.fromkeys((".html", ".md", ".csv", ".json"), "report")}  # fmt: skip

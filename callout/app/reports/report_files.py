@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
+
+from platformdirs import user_data_path
 
 from callout.app.shared.settings import Settings
 from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 from callout.outlet import save_text
+from callout.store.made import REPORTS, note_report
 
 STDOUT = "-"
 
@@ -17,7 +21,8 @@ STDOUT = "-"
 def write_report(where: str, make: Callable[[], str]) -> None:
     """Write what ``make`` returns to the file ``where``, completely or not at all; "-": print it.
 
-    A new file has the permissions of a journal: it says as much about a person.
+    A new file has the permissions of a journal, since it says as much about a person, and is listed
+    so that `callout forget` finds it.
 
     Raises CalloutError if the file cannot be written.
     """
@@ -26,6 +31,8 @@ def write_report(where: str, make: Callable[[], str]) -> None:
         sys.stdout.write(text)
         sys.stdout.flush()
         return
+    with suppress(OSError):  # the report matters more than the list that `forget` reads
+        note_report(user_data_path("callout", appauthor=False) / REPORTS, Path(where))
     save_text(Path(where), text, "The report", private=True)
 
 
