@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.app.authoring.sources import known_rivals
@@ -56,6 +56,7 @@ PLACES = st.tuples(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(PLACES, min_size=1, max_size=14, unique_by=lambda p: (p[1] // 200, p[2] // 2)))
 def test_every_word_of_a_page_is_in_what_is_shown(
     places: list[tuple[str, int, int, int]],
@@ -73,6 +74,7 @@ def test_every_word_of_a_page_is_in_what_is_shown(
             assert word in shown or hyphened or word in _OWN_WORDS or bullet, (word, reading)
 
 
+@settings(deadline=None)
 @given(st.lists(LINES, min_size=1, max_size=10))
 def test_every_word_of_a_text_is_in_what_is_shown(lines: list[str]) -> None:
     reading = read_list_text("\n".join(lines), RIVALS)
@@ -83,6 +85,7 @@ def test_every_word_of_a_text_is_in_what_is_shown(lines: list[str]) -> None:
             assert word in shown or hyphened or word in _OWN_WORDS or len(word) < 3
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.sampled_from(["FUEL", "____", "KG", "/", "SET", "VR", "____,", "OR"]), min_size=1)
 )
