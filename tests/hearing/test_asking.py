@@ -35,7 +35,7 @@ class Failing(TextScorer):
     def __init__(self) -> None:
         """Needs no weights."""
 
-    def read(self, samples: object, forms: object) -> TextReading:
+    def read(self, samples: object, forms: object, wanted: object = None) -> TextReading:
         raise MemoryError("no memory is left")
 
 

@@ -32,7 +32,7 @@ from callout.hearing.embedded.weights import Floats, Weights
 
 SHARES = 2
 """Threads that share a batch of prefixes; a single product has one (``callout/__init__.py``)."""
-WORTH_SHARING = 32
+WORTH_SHARING = 64
 """Fewer prefixes than this are processed in one thread: fetching weights takes most of the time."""
 WORDS_AT_ONCE = 4096
 """Vocabulary words whose probabilities are computed together: they stay in the cache."""

@@ -98,26 +98,29 @@ class PhraseBook:
         self._measure_noise([p for p in fresh if p.spellings])
         return PhraseSet.of(phrases)
 
-    def widened(self, known: PhraseSet, more: Sequence[Candidate]) -> PhraseSet:
-        """Return ``known`` with ``more`` added; phrases of the same text are replaced.
+    def widened(
+        self, known: PhraseSet, more: Sequence[Candidate]
+    ) -> tuple[PhraseSet, list[Phrase]]:
+        """Return ``known`` with ``more`` added, and what was added; its level on noise is unknown.
 
-        Fuller answers and their rivals are much alike: they share the answers' level on noise, and
-        are not cached. Phrases that cannot be pronounced are left out.
+        Phrases of the same text are replaced; those that cannot be pronounced are left out.
         """
         made = [
             p for p in (prepare_phrase(c, self._tokenizer, self._lexicon) for c in more) if p.sounds
         ]
-        answers = [p for p in made if p.candidate.role is CandidateRole.ACCEPTED and p.spellings]
-        if not answers:
-            return known
-        level = self._level(answers)
+        if not _answers(made):
+            return known, []
+        return PhraseSet.of([*known.phrases.values(), *made]), made
+
+    def share_level(self, made: Sequence[Phrase]) -> None:
+        """Give fuller answers and their rivals, which are much alike, the answers' level on noise;
+        it is not cached.
+        """
+        answers = _answers(made)
+        rooms = self._on_noise({t for p in answers for t in p.spellings}) if answers else []
+        level = max((_median(p, rooms) for p in answers), default=0.0)
         for phrase in made:
             phrase.noise = level
-        return PhraseSet.of([*known.phrases.values(), *made])
-
-    def _level(self, phrases: Sequence[Phrase]) -> float:
-        rooms = self._on_noise({t for p in phrases for t in p.spellings})
-        return max((_median(p, rooms) for p in phrases), default=0.0)
 
     def _measure_noise(self, phrases: Sequence[Phrase]) -> None:
         """Score phrases on mere noise; a near number shares the level of the expected one."""
@@ -133,6 +136,10 @@ class PhraseBook:
         for phrase in phrases:
             if phrase not in measured and shared is not None:
                 phrase.noise = shared
+
+
+def _answers(phrases: Sequence[Phrase]) -> list[Phrase]:
+    return [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED and p.spellings]
 
 
 def _median(phrase: Phrase, rooms: Sequence[Scores]) -> float:

@@ -140,10 +140,8 @@ class EmbeddedRecogniser:
             clearer, snr_db = reduce_and_measure(samples)
             return *network.encode(frame_samples(clearer)), snr_db
 
-        told = self._phrases
-        (encoded, root, snr_db), sounds = run_both(
-            read_clearer, lambda: self.acoustic.read(samples)
-        )
+        told, hear = self._phrases, self.acoustic.read
+        (encoded, root, snr_db), sounds = run_both(read_clearer, lambda: hear(samples))
         frames = frames_of(encoded.hidden)
         scores, pronounced = run_both(
             lambda: score_phrases(network, encoded, root, told.tokens, self._ends),
@@ -235,9 +233,12 @@ class EmbeddedRecogniser:
         more = self._fuller(first.reading.text) if self._fuller else ()
         if not more or impression is None or impression.encoded is None or network is None:
             return None
-        told, before = self._book.widened(self._phrases, more), impression.scores
-        new = told.tokens - set(before.phrases)
-        found = score_phrases(network, *impression.encoded, new, self._ends, free_tokens=0)
+        (told, made), before = self._book.widened(self._phrases, more), impression.scores
+        new, heard = told.tokens - set(before.phrases), impression.encoded
+        found, _ = run_both(
+            lambda: score_phrases(network, *heard, new, self._ends, free_tokens=0),
+            lambda: self._book.share_level(made),
+        )
         widened = replace(impression, scores=merged_scores(before, found))
         opinion = self.weigh(widened, self._probe, told)
         best = told.phrases[opinion.scores[0].text].candidate

@@ -106,7 +106,7 @@ def tree_of(phrases: frozenset[Tokens]) -> Mapping[Tokens, tuple[Tokens, ...]]:
 def _finish_rows(walk: _Walk, rows: Rows, order: list[Tokens], ends: tuple[int, ...]) -> None:
     whole = [row for row, prefix in enumerate(order) if prefix and prefix in walk.phrases]
     if whole:
-        closing = np.logaddexp.reduce(rows.log_probs[whole][:, list(ends)], axis=1).tolist()
+        closing = np.logaddexp.reduce(rows.log_probs[np.ix_(whole, ends)], axis=1).tolist()
         for row, extra in zip(whole, closing, strict=True):
             walk.found[order[row]] = walk.scores[order[row]] + extra
 

@@ -16,7 +16,7 @@ from callout.hearing.embedded.evidence import plain_words
 from callout.hearing.embedded.opinions import Opinion, other_candidates
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.embedded.written import written_variants
-from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
+from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer, Unwanted
 from callout.hearing.second_opinion.weighing import FirstOpinion, SecondDecision
 from callout.ports.hearing import Samples
 
@@ -65,6 +65,9 @@ class AskingRecogniser:
         """Keep the samples for both."""
         self._first.accept(samples)
         self._samples.append(samples)
+        if len(samples) and self._ahead is not None:
+            self._ahead.drop()  # speech goes on: that was not all of it
+            self._ahead = None
 
     def guess(self) -> Heard:
         """Return the first's guess on the samples so far; if that is in doubt, ask the second.
@@ -172,6 +175,7 @@ class _Question:
     ) -> None:
         self.length = len(samples)
         self._answer: TextReading | None = None
+        self._dropped = False
         self._work = second, samples, forms
         self._thread = threading.Thread(target=self._run, name="second opinion", daemon=True)
         self._thread.start()
@@ -181,11 +185,18 @@ class _Question:
         self._thread.join(LONGEST_WAIT_S)
         return self._answer
 
+    def drop(self) -> None:
+        """Work on it no further."""
+        self._dropped = True
+
     def _run(self) -> None:
         second, samples, forms = self._work
         try:
             scorer = second.wait()
-            self._answer = scorer.read(samples, forms) if scorer else None
+            if scorer is not None:
+                self._answer = scorer.read(samples, forms, lambda: not self._dropped)
+        except Unwanted:
+            return
         except Exception:  # whatever fails in it, the first one's answer is used
             second.drop()
 

@@ -7,7 +7,7 @@ memory, and nothing is rounded.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
@@ -32,7 +32,8 @@ END, START, NO_SPEECH, PLAIN_TEXT = 50256, 50257, 50361, 50362
 """Tokens: end of the text, start of it, "nobody speaks", "without times"."""
 _SLICE = 1024
 """Words whose weights are converted to 32 bits at once: they stay in the cache."""
-_THREADS = 2
+_SPARED, _THREADS = 8 * _SLICE, 2
+"""After so many words the memory of those before is given back; threads that share them."""
 
 Arrays = Mapping[str, NDArray[Any]]
 
@@ -40,8 +41,10 @@ Arrays = Mapping[str, NDArray[Any]]
 class TextNetwork:
     """Encoder and decoder, loaded once."""
 
-    def __init__(self, arrays: Arrays) -> None:
-        self._encoder, self._decoder = _Encoder(arrays), _Decoder(arrays)
+    def __init__(self, arrays: Arrays, spare: Callable[[], None] = lambda: None) -> None:
+        self._encoder, self._decoder = _Encoder(arrays), _Decoder(arrays, spare)
+        self.spare = spare
+        """To be called when weights are not needed for a while."""
 
     def encode(self, bands: Floats) -> tuple[Encoded, Rows, float]:
         """Return what the decoder sees of a spectrogram (frames, 80), and its state before a word.
@@ -50,6 +53,7 @@ class TextNetwork:
         """
         hidden = self._encoder.run(bands)
         encoded = Encoded(hidden[None], self._decoder.cross(hidden))
+        self.spare()
         both = self._decoder.begin(encoded.cross, [START, PLAIN_TEXT])
         silent = float(both.log_probs[0, NO_SPEECH])
         return encoded, Rows(both.log_probs[1:], both.cache), silent
@@ -125,7 +129,8 @@ class _EncoderLayer:
 
 
 class _Decoder:
-    def __init__(self, arrays: Arrays) -> None:
+    def __init__(self, arrays: Arrays, spare: Callable[[], None]) -> None:
+        self._spare = spare
         self._words = arrays["decoder/embeddings/weight"]
         """Embedding of each token (vocabulary, 384), 16 bits; also what the output is compared
         with.
@@ -158,11 +163,13 @@ class _Decoder:
 
     def _log_probs(self, x: Floats) -> Floats:
         """Return log-probabilities (batch, vocabulary), in parts and in place to save memory."""
-        parts = [slice(at, at + _SLICE) for at in range(0, len(self._words), _SLICE)]
+        parts = [slice(n, n + _SLICE) for n in range(0, len(self._words), _SLICE)]
         out = np.empty((len(self._words), len(x)), np.float32)
 
         def highest(part: slice) -> Floats:
             found = np.matmul(widened_floats(self._words[part]), x.T, out=out[part])
+            if part.start % _SPARED == 0:
+                self._spare()
             return highest_of_columns(found)
 
         top = np.max(shared_out(highest, parts, _THREADS), axis=0)

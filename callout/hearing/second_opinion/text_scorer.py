@@ -12,6 +12,7 @@ import numpy as np
 
 from callout.arithmetic import Floats
 from callout.hearing.embedded.acoustic import log_mel_spectrogram
+from callout.hearing.embedded.network import Encoded, Rows
 from callout.hearing.embedded.scoring import Tokens, score_phrases
 from callout.hearing.embedded.written import written_variants
 from callout.hearing.framing import frame_samples
@@ -53,17 +54,28 @@ class TextReading:
     """Log-probability that nobody speaks."""
 
 
+class Unwanted(Exception):
+    """Nobody waits for the answer any more."""
+
+
+@dataclass(frozen=True, slots=True)
+class _WhileWanted:
+    """The network, until nobody waits for the answer."""
+
+    network: TextNetwork
+    wanted: Callable[[], bool]
+
+    def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
+        if not self.wanted():
+            raise Unwanted
+        return self.network.step(encoded, tokens, rows)
+
+
 class TextScorer:
     """The model with its weights; made once, and used by one thread at a time."""
 
-    def __init__(
-        self,
-        network: TextNetwork,
-        tokens: TextTokens,
-        spare: Callable[[], None] = lambda: None,
-    ) -> None:
-        """spare: called when the weights are not needed for a while."""
-        self._network, self._tokens, self._spare = network, tokens, spare
+    def __init__(self, network: TextNetwork, tokens: TextTokens) -> None:
+        self._network, self._tokens = network, tokens
         self._ends = (END, *sorted({tokens.encode("x" + sign)[-1] for sign in CLOSING}))
         self._written = lru_cache(4096)(self._ways)
 
@@ -71,24 +83,31 @@ class TextScorer:
     def installed(cls) -> TextScorer:
         """Return the installed one; raises EngineUnavailable, with the command that installs it."""
         content = published_file(MODEL)
-        network = TextNetwork(read_arrays(memoryview(content)))
-        tokens = TextTokens.from_json(published_file(TOKENS)[:])
-        return cls(network, tokens, partial(let_go, content))
+        network = TextNetwork(read_arrays(memoryview(content)), partial(let_go, content))
+        return cls(network, TextTokens.from_json(published_file(TOKENS)[:]))
 
-    def read(self, samples: Samples, forms: Mapping[str, Sequence[str]]) -> TextReading:
-        """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms."""
+    def read(
+        self,
+        samples: Samples,
+        forms: Mapping[str, Sequence[str]],
+        wanted: Callable[[], bool] = lambda: True,
+    ) -> TextReading:
+        """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms.
+
+        Raises Unwanted as soon as it is no longer ``wanted``.
+        """
         encoded, root, silent = self._network.encode(log_mel_spectrogram(framed_window(samples)))
-        self._spare()  # the encoder's part
         ways = {text: self._all_ways(spoken) for text, spoken in forms.items()}
-        wanted = {way for found in ways.values() for way in found}
-        most = min(max((len(way) for way in wanted), default=0) + 1, FREE_TOKENS)
-        scores = score_phrases(self._network, encoded, root, wanted, self._ends, PRUNE, most)
+        texts = {way for found in ways.values() for way in found}
+        most = min(max((len(way) for way in texts), default=0) + 1, FREE_TOKENS)
+        network = _WhileWanted(self._network, wanted)
+        scores = score_phrases(network, encoded, root, texts, self._ends, PRUNE, most)
         phrases = {
             text: float(np.logaddexp.reduce([scores.phrases[way] for way in found]))
             for text, found in ways.items()
             if found
         }
-        self._spare()
+        self._network.spare()
         return TextReading(phrases, self._tokens.decode(scores.free), scores.free_score, silent)
 
     def _all_ways(self, spoken: Iterable[str]) -> tuple[Tokens, ...]:
