@@ -221,8 +221,7 @@ class EmbeddedRecogniser:
     def _fuller_reply(self, first: Opinion) -> tuple[str, float] | None:
         """Look for fuller ways to say the answers, judging by the free transcript.
 
-        Returns the answer and its probability if that is sure; a wrong answer is never named this
-        way, and no earlier attempt counts.
+        Returns answer and probability if sure, never a wrong answer; earlier attempts do not count.
         """
         if self._looked is None or self._looked[0] is not first:
             self._looked = first, self._search_fuller(first)
