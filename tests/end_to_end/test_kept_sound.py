@@ -187,6 +187,6 @@ def test_forgetting_takes_the_sound_too_and_can_take_it_alone(kept: Path, tmp_pa
     assert not here.with_suffix(".sound").exists()
     shutil.copytree(kept.with_suffix(".sound"), here.with_suffix(".sound"))
     whole = _call("forget", *when)
-    assert "Removed: 3 recordings, 1 journal." in whole.stdout, whole.stdout
+    assert "3 recordings, 1 journal." in whole.stdout, whole.stdout  # and reports of it, if any
     left = [path for path in journals.rglob("*") if path.is_file()]
     assert not any(piece in path.read_bytes() or kept.stem in str(path) for path in left)

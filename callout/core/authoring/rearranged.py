@@ -16,7 +16,7 @@ _APART: Final = 2.0
 _CLOSE: Final = 1.5
 """Most clear space between two lines of one paragraph."""
 _NUMBERED: Final = re.compile(r"^(\d{1,2})\s+(?=[^\W\d_])")
-_RUN_IN: Final = re.compile(r"\s+[\u2022\u00b7\u25cf\u2219|]\s+")
+_RUN_IN: Final = re.compile(r"(?<!\s)\s+[\u2022\u00b7\u25cf\u2219|]\s+")
 _TAIL: Final = re.compile(
     r"^(?=[^a-z]*[A-Z][^A-Z]*[a-z])(.*[a-z)])\s+([A-Z\d_][^a-z]*(?:\s(?:kt|ft|lb|kg)\b)?)$"
 )

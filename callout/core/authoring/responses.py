@@ -37,7 +37,7 @@ _OR: Final = re.compile(
     re.IGNORECASE,
 )
 """What divides alternatives; "24 V or more" is one of them."""
-_EITHER: Final = re.compile(r"^either\s+(?=.*\bor\b)", re.IGNORECASE)
+_EITHER: Final = re.compile(r"^either\s++(?=.*\bor\b)", re.IGNORECASE)
 _ADDED: Final = re.compile(r"(?<=[\d}])(\s*[A-Za-z%\u00b0/]{0,5})\s\+\s")
 """An addition, "65 kt + gust", rather than a second part."""
 _SLASH: Final = re.compile(r"(?<!\s)\s*(?<!\b[1-9](?=/[2-9]\b))[/\\]\s*")

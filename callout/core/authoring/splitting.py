@@ -34,10 +34,10 @@ _TO: Final = re.compile(
 
 _ASKED: Final = re.compile(r"(?<=[^\W_])\s?\?\s+(?=[^\W_])")
 """A question and its answer: "Belts? Fastened."."""
-_BRACKETED: Final = re.compile(
-    r"^([^\[\]]*[^\W_][^\[\]]*?)\s*\[\s*([^\[\]]*[\w][^\[\]]*?)\s*\]\.?$"
-)
+_BRACKETED: Final = re.compile(r"^([^\[\]]*+)\[([^\[\]]*+)\]\.?$")
 """A response in square brackets: "Gear [UP]"."""
+_LETTER: Final = re.compile(r"[^\W_]")
+_WORD: Final = re.compile(r"\w")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +60,8 @@ def split_text(text: str) -> Halves:
             rest = _STRONG.sub(" ", text[found.end() :]).strip()
             return Halves(text[: found.start()].strip(), rest, pattern in (_STRONG, _RUN))
     boxed = _BRACKETED.match(text.strip())
-    if boxed is not None:
-        return Halves(boxed[1].strip(), boxed[2])
+    if boxed is not None and _LETTER.search(boxed[1]) and _WORD.search(boxed[2]):
+        return Halves(boxed[1].strip(), boxed[2].strip())
     line = _LINE.search(text)
     if line is not None and text[: line.start()].strip():
         return Halves(text[: line.start()].strip(), text[line.start() :].strip(), line=True)
