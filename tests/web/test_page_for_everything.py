@@ -307,7 +307,7 @@ def test_the_keyboard_alone_is_enough_and_focus_is_seen(page: Any) -> None:
     assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
     page.keyboard.press("Enter")
     challenge(page, "Beacon?")
-    page.wait_for_function("document.activeElement.id === 'line'")
+    page.wait_for_function("() => document.activeElement.id === 'line'")
     page.keyboard.type("on")
     page.keyboard.press("Enter")
     challenge(page, "Fuel pump?")

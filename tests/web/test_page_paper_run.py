@@ -17,6 +17,7 @@ from tests.web.app_kit import (
     CHROMIUM,
     DESK,
     App,
+    challenge,
     chromium,
     complaints,
     enter,
@@ -86,7 +87,7 @@ def test_a_photo_becomes_a_list_that_is_run_to_its_end(page: Any, tmp_path: Path
     page.locator("#groups button.name:has-text('From a photo')").press("Enter")
     answer(page, "Beacon?", "on")
     answer(page, "Doors?", "locked")
-    page.wait_for_function("document.getElementById('challenge').textContent === 'Fuel?'")
+    challenge(page, "Fuel?")
     reply(page, "900")
     page.wait_for_selector("#outcome:has-text('Hold and state it')")
     for words, seen in (("hold", "Holding"), ("fuel is 900 kilograms", "900 kg"), ("continue", "")):
@@ -99,11 +100,9 @@ def test_a_photo_becomes_a_list_that_is_run_to_its_end(page: Any, tmp_path: Path
     page.wait_for_selector("#after a:has-text('Debrief it')")
 
 
-def answer(page: Any, challenge: str, words: str) -> None:
-    """Reply to ``challenge`` when it is asked."""
-    page.wait_for_function(
-        "words => document.getElementById('challenge').textContent === words", arg=challenge
-    )
+def answer(page: Any, asked: str, words: str) -> None:
+    """Reply to ``asked`` when it is asked."""
+    challenge(page, asked)
     reply(page, words)
 
 
