@@ -61,9 +61,7 @@ def _is_apart(one: Box, two: Box) -> bool:
 
 
 def _turned_word(letters: Sequence[Letter]) -> Word:
-    box = letters[0].box
-    for letter in letters[1:]:
-        box = box.joined(letter.box)
+    box = Box.around(letter.box for letter in letters)
     return Word("".join(letter.text for letter in letters), box)
 
 
@@ -126,9 +124,7 @@ def _made_word(run: list[Letter]) -> Iterator[Word]:
         return
     for start, end in _pieces(text):
         part = run[start:end]
-        box = part[0].box
-        for letter in part[1:]:
-            box = box.joined(letter.box)
+        box = Box.around(letter.box for letter in part)
         bold = sum(letter.bold for letter in part) * 2 > len(part)
         yield Word(text[start:end], box, 1.0, bold)
 

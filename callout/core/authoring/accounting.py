@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.guesses import NOT_PLACED, TURNED, Doubt, Guess, LeftOut, Reading
-from callout.core.authoring.page import Origin, Page, Row, Word
+from callout.core.authoring.page import Box, Origin, Page, Row, Word
 from callout.core.authoring.splitting import BULLET, TICK
 
 _TOKEN: Final = re.compile(r"[^\W_]+")
@@ -98,9 +98,7 @@ def _upright(words: Iterable[Word]) -> Iterator[list[Word]]:
 
 
 def _as_left_out(page: Page, words: Sequence[Word], why: str) -> LeftOut:
-    box = words[0].box
-    for word in words[1:]:
-        box = box.joined(word.box)
+    box = Box.around(word.box for word in words)
     return LeftOut(Origin(page.number, 0, " ".join(word.text for word in words), box), why)
 
 

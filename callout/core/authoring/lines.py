@@ -34,11 +34,7 @@ class Line:
     @property
     def box(self) -> Box:
         """The smallest box around its words."""
-        boxes = [word.box for word in self.words]
-        found = boxes[0]
-        for box in boxes[1:]:
-            found = found.joined(box)
-        return found
+        return Box.around(word.box for word in self.words)
 
 
 def word_lines(words: Iterable[Word], em: float) -> list[Line]:

@@ -86,10 +86,7 @@ def _line_between(ends: tuple[float, float], box: Box, single: Sequence[Word]) -
 
 
 def _around(part: Sequence[Word]) -> Box:
-    box = part[0].box
-    for word in part[1:]:
-        box = box.joined(word.box)
-    return box
+    return Box.around(word.box for word in part)
 
 
 def _columns(held: Sequence[Word], em: float) -> Iterator[list[Word]]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import reduce
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,11 @@ class Box:
             max(self.right, other.right),
             max(self.bottom, other.bottom),
         )
+
+    @staticmethod
+    def around(boxes: Iterable[Box]) -> Box:
+        """Return the smallest box around all of them; there must be one."""
+        return reduce(Box.joined, boxes)
 
 
 @dataclass(frozen=True, slots=True)

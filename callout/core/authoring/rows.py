@@ -13,7 +13,7 @@ from callout.core.authoring.holes import lines_with_holes
 from callout.core.authoring.led_lines import without_led_lines, without_led_slashes
 from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
 from callout.core.authoring.merged import merged_cells
-from callout.core.authoring.page import Cell, Origin, Page, Row
+from callout.core.authoring.page import Box, Cell, Origin, Page, Row
 from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
@@ -75,9 +75,7 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
         if not cells:
             continue
         words = [word for line in band for word in line.words]
-        box = boxes[0]
-        for other in boxes[1:]:
-            box = box.joined(other)
+        box = Box.around(boxes)
         row = Row(
             tuple(cells),
             Origin(page.number, number, " ".join(word.text for word in words), box),
