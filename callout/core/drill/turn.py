@@ -56,7 +56,8 @@ class DrillTurn(ConversationTurn[DrillProgress]):
         if not context.hears:
             return CandidateSet(target, ())
         unknown = context.commands.answers.get("unknown", ())
-        besides = (*context.commands.groups(), *([unknown] if unknown else []))
+        commands = context.commands if self.progress.held else context.commands.off_hold()
+        besides = (*commands.groups(), *([unknown] if unknown else []))
         return context.find_candidates(expected_now(self.progress), besides, context.tables, target)
 
     def attempt(self) -> int:
