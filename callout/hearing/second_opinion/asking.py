@@ -142,6 +142,7 @@ class AskingRecogniser:
             confidence=chance,
             sure=True,
             alternatives=other_candidates(opinion.scores, leader.text),
+            misread=heard.misread and leader.text == heard.text,
             compute_ms=took,
         )
 
