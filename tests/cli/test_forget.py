@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import json
 import os
 from dataclasses import replace
@@ -15,13 +14,12 @@ from click.testing import CliRunner, Result
 from callout.app.running.practice import read_practice
 from callout.bench.year import make_year
 from callout.cli.main import app
-from callout.core.checklist_run.records import Began, Remarked, Replied
+from callout.core.checklist_run.records import Began, Remarked
 from callout.core.drill.records import DrillBegan
 from callout.core.model.utterance import typed_utterance
 from callout.hearing.voices import Voice, VoiceTake, enrolled_voices, keep_voice, voices_folder
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of, reopen_journal
-from callout.journal.sound_files import SoundFiles
 from tests.core.drill.drill_kit import Drill, exercises
 
 MARLA, OTTO, INES = "Marla Quint", "Otto Brandvold", "Inès Ferro"
@@ -397,51 +395,3 @@ def test_a_collection_on_a_disk_that_is_away_is_named_and_stays_on_the_list(
     assert _forget("--person", MARLA, "--yes").exit_code == 0
     (disk / "school.duckdb").unlink()
     assert _forget("--person", OTTO, "--yes").exit_code == 0, "one that was deleted is no matter"
-
-
-def test_no_kind_of_file_keeps_a_byte_of_a_forgotten_person(
-    data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """One's own collection with Parquet files elsewhere, reports here and elsewhere, kept sound."""
-    for place in ("collecting", "report_files"):
-        monkeypatch.setattr(f"callout.app.reports.{place}.user_data_path", lambda *a, **k: data)
-    monkeypatch.setattr("callout.store.collection.compression_of", lambda _path: "uncompressed")
-    [latest, *_] = reversed(_of(data, MARLA))
-    sound = np.frombuffer(b"MARLASOUND" * 900, "<i2")
-    assert SoundFiles().keep(latest, _first_reply(latest), sound) == ""
-    far = tmp_path / "far"
-    far.mkdir()
-    others = [str(path) for path in _of(data, OTTO)]
-    for words in (
-        ["collect", "--parquet", far / "months"],
-        ["debrief", latest.stem, "--html", far / "d.html", "--with-sound", "--csv", far / "d.csv"],
-        ["debrief", latest.stem, "--markdown", data / "journals" / "d.md", "--json-file",
-         far / "d.json"],
-        ["trends", "--html", far / "trends.html"],
-        ["trends", "--person", OTTO, "--html", far / "otto.html"],
-        ["instructor", "class", data / "journals", "--html", far / "class.html"],
-        ["instructor", "agree", MARLA, "Say the setting", "--by", "Ben Rook"],
-    ):  # fmt: skip
-        done = CliRunner().invoke(app, [*map(str, words)])
-        assert done.exit_code == 0, done.output
-    own = data / "collection.duckdb"
-    found = _forget("--person", MARLA, "--yes")
-    assert found.exit_code == 0, found.output
-    assert "Removed: 1 recording, 6 reports, 3 journals." in found.output
-    assert f"Rewritten without them and checked: {own}" in found.output
-    assert [path.name for path in far.glob("*.*")] == ["otto.html"], "it does not mention her"
-    assert all(Path(path).exists() for path in others)
-    encoded = base64.b64encode(b"MARLASOUND" * 3)[4:24]
-    for place in (data, far):
-        inside = _all_bytes(place)
-        assert not [w for w in (MARLA.encode(), latest.stem.encode(), b"MARLASOUND", encoded)
-                    if w in inside]  # fmt: skip
-    asked = ["query", "SELECT DISTINCT person FROM sessions ORDER BY 1", "--format", "csv", "--on"]
-    for target in (own, far / "months"):
-        told = CliRunner().invoke(app, [*asked, str(target)]).output
-        assert MARLA not in told
-        assert OTTO in told
-
-
-def _first_reply(journal: Path) -> int:
-    return next(r.seq for r in read_journal(journal).records if isinstance(r, Replied))
