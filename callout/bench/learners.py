@@ -16,6 +16,8 @@ from typing import Any, Protocol
 
 import numpy as np
 
+from callout.core.drill.told_chance import TOLD, told_chance
+
 Numbers = Any
 
 
@@ -126,6 +128,10 @@ def calibration_lines(shown: Sequence[tuple[float, float]]) -> Iterator[str]:
                 f"  shown {100 * low:.0f} to {100 * high:.0f} %: {len(band)} exercises, "
                 f"mean {100 * told:.1f} %, truly {100 * true:.1f} %"
             )
+    for one in TOLD:
+        true = [truth for told, truth in shown if told_chance(told) is one]
+        if true:
+            yield f"  told {one.words}: {len(true)} exercises, truly {100 * np.mean(true):.1f} %"
     if shown:
         error = float(np.mean([(told - true) ** 2 for told, true in shown]))
         yield f"  mean square of the error {10_000 * error:.1f} (1e-4)"

@@ -142,13 +142,15 @@ def _practice(folders: Sequence[Path], who: str, collection: Path | None) -> Pra
 
 
 def _pick_lines(picks: Sequence[Pick]) -> Iterator[str]:
+    from callout.core.drill.told_chance import told_chance
+
     yield f"{len(picks)} items; a minute of the first ones prevents most slips:"
     for number, one in enumerate(picks, 1):
         marks = ("due" if one.due else "", "critical" if one.entry.item.critical else "")
         why = ", ".join(mark for mark in (_why_picked(one), *marks) if mark)
         item = f"{one.entry.plan.title}, {one.entry.item.challenge}"
-        risk = f"{100 * one.risk:>3.0f} %"
-        yield f"{number:>3}. {item[:40]:<40} {risk}  {why}"
+        chance = told_chance(one.risk).words
+        yield f"{number:>3}. {item[:40]:<40} {chance:<15}  {why}".rstrip()
     yield answers.CHANCE_OF_SLIP
 
 
@@ -161,17 +163,15 @@ def _why_picked(one: Pick) -> str:
 
 
 def _progress_lines(practice: Practice) -> list[str]:
-    from callout.core.drill.history import progress_lines
+    from callout.core.drill.shown_progress import drills_so_far
 
-    return [*progress_lines(practice.drills), *_learnt(practice)]
+    return drills_so_far(practice.drills, practice.lots, practice.reviews)
 
 
 def _learnt(practice: Practice) -> list[str]:
-    from callout.core.drill.history import calibration_lines
-    from callout.core.drill.waiting_items import lot_outcome, outcome_lines
+    from callout.core.drill.shown_progress import what_was_learnt
 
-    found = lot_outcome(practice.lots, practice.reviews)
-    return [*calibration_lines(practice.drills), *outcome_lines(found)]
+    return what_was_learnt(practice.drills, practice.lots, practice.reviews)
 
 
 def _demonstrate_drill(fast: bool, journals: Path, wanted: Any) -> None:

@@ -30,7 +30,8 @@ class Practising:
         return {"drill-picks": self._picks, "drill": self._drill}
 
     def _picks(self, wish: Mapping[str, Any]) -> Answer:
-        from callout.core.drill.history import progress_lines
+        from callout.core.drill.shown_progress import drills_so_far
+        from callout.core.drill.told_chance import told_chance
 
         found = self._found(wish)
         rows = [
@@ -40,13 +41,14 @@ class Practising:
                 "critical": one.entry.item.critical,
                 "due": one.due,
                 "new": one.new,
-                "risk": round(100 * one.risk),
+                "chance": told_chance(one.risk).words,
             }
             for one in found["picks"]
         ]
         practice = found["practice"]
         notes = [] if practice.reviews else [sentences.NO_DRILL_HISTORY]
-        return {"rows": rows, "notes": notes, "progress": list(progress_lines(practice.drills))}
+        progress = drills_so_far(practice.drills, practice.lots, practice.reviews)
+        return {"rows": rows, "notes": notes, "progress": progress}
 
     def _drill(self, wish: Mapping[str, Any]) -> Answer:
         from callout.app.running.drilling import draw_lots, picks_for_drill, run_drill

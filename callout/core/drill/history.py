@@ -12,6 +12,7 @@ from callout.core.drill.evidence import Grade, Review, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import summarise_drill
+from callout.core.drill.told_chance import TOLD, ToldChance, told_chance
 from callout.core.model.counting import counted_noun
 from callout.core.model.intervals import wilson_interval
 from callout.core.sentences import drill as sentences
@@ -100,24 +101,21 @@ def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
 
 FEWEST_FORETOLD = 30
 """Number of exercises with a predicted risk needed to say whether the predictions came true."""
-_LINE = 0.15
-"""Separates low from high risks."""
+FEWEST_IN_CLASS = 10
+"""The same of one class."""
 
 
 def calibration_lines(drills: Iterable[Done]) -> list[str]:
-    """Return whether predicted risks came true, low and high ones separately."""
+    """Return whether predicted risks came true, for each class that was told."""
     pairs = [pair for one in drills for pair in one.foretold]
     if len(pairs) < FEWEST_FORETOLD:
         return []
-    low, high = ([p for p in pairs if (p[0] >= _LINE) is risky] for risky in (False, True))
-    told = [_came_true(name, band) for name, band in (("low", low), ("high", high)) if band]
-    return [sentences.risk_came_true(" ".join(told))]
+    classes = ((one, [slip for risk, slip in pairs if told_chance(risk) is one]) for one in TOLD)
+    told = [_came_true(one, slips) for one, slips in classes if len(slips) >= FEWEST_IN_CLASS]
+    return [sentences.risk_came_true(" ".join(told))] if told else []
 
 
-def _came_true(name: str, band: Sequence[tuple[float, bool]]) -> str:
-    slips = sum(slipped for _, slipped in band)
-    least, most = wilson_interval(slips, len(band))
-    told = sum(risk for risk, _ in band) / len(band)
-    verdict = "as foretold" if least <= told <= most else "not as foretold"
-    share, low, high = (100 * value for value in (slips / len(band), least, most))
-    return sentences.risk_in_band(name, 100 * told, share, len(band), low, high, verdict)
+def _came_true(one: ToldChance, slips: Sequence[bool]) -> str:
+    low, high = wilson_interval(sum(slips), len(slips))
+    as_told = low <= one.most and one.least <= high
+    return sentences.risk_in_band(one.words, sum(slips), len(slips), 100 * low, 100 * high, as_told)

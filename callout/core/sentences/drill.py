@@ -105,15 +105,23 @@ def item_answer(name: str, answer: str) -> str:
 WHAT_SHOULD_IT_BE = "What should it be?"
 
 
+SELDOM = "at most 1 in 10"
+
+ONE_IN_SEVEN = "about 1 in 7"
+
+ONE_IN_FOUR = "about 1 in 4"
+
+NEARLY_HALF = "nearly 1 in 2"
+
+
 def risk_came_true(bands: str) -> str:
-    return f"Were the predicted risks right? {bands}"
+    return f"Did the predicted chances of a slip come true? {bands}"
 
 
-def risk_in_band(
-    band: str, told: float, share: float, count: int, low: float, high: float, verdict: str
-) -> str:
+def risk_in_band(told: str, slips: int, count: int, low: float, high: float, as_told: bool) -> str:
+    verdict = "as predicted" if as_told else "not as predicted"
     return (
-        f"Where {band}: {told:.0f} % predicted, {share:.0f} % of {count} went wrong "
+        f"Where {told} was predicted, {slips} of {count} went wrong "
         f"({low:.0f} to {high:.0f} %; {verdict})."
     )
 

@@ -41,7 +41,7 @@ function row(one) {
   const item = make("li");
   const why = [one.new ? "new" : "", one.due ? "due" : "", one.critical ? "critical" : ""].filter(Boolean).join(", ");
   item.append(make("span", `${one.title}: ${one.challenge}`, "name"));
-  item.append(make("span", `${one.risk} % chance of a slip${why ? ` · ${why}` : ""}`, "more"));
+  item.append(make("span", `chance of a slip: ${one.chance}${why ? ` · ${why}` : ""}`, "more"));
   return item;
 }
 

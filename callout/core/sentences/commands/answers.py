@@ -43,7 +43,10 @@ WAIT_BY_LOT = (
     "whether drills help."
 )
 
-CHANCE_OF_SLIP = "Per cent: the chance of a slip if you were asked now, judging by your journals."
+CHANCE_OF_SLIP = (
+    "The fractions: how likely a slip is if you were asked now, judging by your journals. "
+    "They are told no finer than measurements bear out."
+)
 
 DRILL_DEMO_CUT_SHORT = "The demonstration ended before its drill was over."
 
