@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from itertools import permutations
 from pathlib import Path
 from typing import Any
 
@@ -67,27 +66,27 @@ def test_plain_words_for_people() -> None:
     assert found.stdout.count("heard") >= 2
 
 
-@pytest.mark.parametrize("broken", ["missing", "empty", "text", "folder", "headed"])
-def test_an_unreadable_file_is_told_and_the_others_are_heard(tmp_path: Path, broken: str) -> None:
-    bad = tmp_path / "reply.wav"
+def test_an_unreadable_file_is_told_and_the_others_are_heard(tmp_path: Path) -> None:
     contents = {
         "empty": b"",
         "text": b"this is no recording\n",
         "headed": b"RIFF\x24\0\0\0WAVEfmt ",
     }
-    if broken == "folder":
-        bad.mkdir()
-    elif broken in contents:
-        bad.write_bytes(contents[broken])
-    found = hear(ON, str(bad), OFF, "--json")
+    bad = [tmp_path / f"{name}.wav" for name in ("missing", "folder", *contents)]
+    (tmp_path / "folder.wav").mkdir()
+    for name, content in contents.items():
+        (tmp_path / f"{name}.wav").write_bytes(content)
+    files = [ON, *map(str, bad), OFF]
+    found = hear(*files, "--json")
     assert found.exit_code == 2
     told = [json.loads(line) for line in found.stdout.splitlines()]
-    assert [line["file"] for line in told] == [ON, str(bad), OFF]
-    assert [line["verdict"] for line in told] == ["match", "unclear", "mismatch"]
-    assert set(told[1]) >= KEYS
-    assert "reply.wav" in found.stderr
+    assert [line["file"] for line in told] == files
+    assert [line["verdict"] for line in told] == ["match", *["unclear"] * 5, "mismatch"]
+    assert all(set(line) >= KEYS for line in told)
     assert "Traceback" not in found.output
-    assert len(found.stderr.strip().splitlines()) <= 2
+    lines_of = found.stderr.strip().splitlines()
+    assert all(any(path.name in line for line in lines_of) for path in bad)
+    assert len(lines_of) <= 2 * len(bad)
 
 
 def test_one_file_says_nothing_about_the_next() -> None:
@@ -99,9 +98,10 @@ def test_one_file_says_nothing_about_the_next() -> None:
 
 
 def test_the_order_of_files_changes_nothing() -> None:
+    """Each is heard before and after each other one."""
     files = [DROWNED, str(FOLDER / "demo/both-on.wav"), OFF, str(FOLDER / "human/coffee.wav")]
     seen: dict[str, set[tuple[Any, ...]]] = {}
-    for order in list(permutations(files))[::5]:
+    for order in (files, files[::-1]):
         for line in lines(*order, expect="both on", against="both off"):
             seen.setdefault(line["file"], set()).add(outcome(line))
     assert all(len(outcomes) == 1 for outcomes in seen.values()), seen

@@ -256,7 +256,10 @@ def growth(pattern: str | bytes, flags: int = 0, method: str = "search") -> tupl
         return worst, at
     for make in hostile(matcher.tree):
         try:
-            few, more, many = (steps(make(n)) for n in (16, 32, 64))
+            few, more = (steps(make(n)) for n in (16, 32))
+            if more <= 2 * few:
+                continue  # no more than in proportion, so nothing grows with the square
+            many = steps(make(64))
         except Endless:
             return float("inf"), make(4)
         ratio = (many - more) / max(1, more - few)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -38,16 +39,20 @@ def flags_of(call: ast.Call) -> int:
     return sum(int(re.RegexFlag[name]) for name in named & set(re.RegexFlag.__members__))
 
 
-MODULES = {path: ast.parse(path.read_text(encoding="utf-8")) for path in sorted(ROOT.rglob("*.py"))}
+SOURCES = {path: path.read_text(encoding="utf-8") for path in sorted(ROOT.rglob("*.py"))}
+MODULES = {path: ast.parse(text) for path, text in SOURCES.items() if "re." in text}
 
 
-def calls(tree: ast.AST) -> Iterator[tuple[ast.Call, str, str]]:
-    """Yield every call of a method with the name of what it belongs to and its own."""
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
-            owner = node.func.value
-            if isinstance(owner, ast.Name):
-                yield node, owner.id, node.func.attr
+@cache
+def calls(tree: ast.AST) -> list[tuple[ast.Call, str, str]]:
+    """Return every call of a method with the name of what it belongs to and its own."""
+    return [
+        (node, node.func.value.id, node.func.attr)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and isinstance(node.func.value, ast.Name)
+    ]
 
 
 def named(tree: ast.AST, call: ast.Call) -> str:

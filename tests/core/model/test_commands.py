@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -110,11 +111,12 @@ def shipped_items() -> Iterator[tuple[str, tuple[str, ...], tuple[str, ...]]]:
 
 def shipped_expectations() -> Iterator[tuple[str, Expectation]]:
     """Yield what each shipped item expects, every condition made true."""
+    flight_of = cache(load_flight)
     for path in sorted(LISTS.rglob("*.yaml")):
         beside = flight_beside(path)
         if path.name == "flight.yaml" or "overlays" in path.parts or beside is None:
             continue
-        checklist, flight = load_checklist(path), load_flight(beside)
+        checklist, flight = load_checklist(path), flight_of(beside)
         for entry in checklist.items:
             expected = expectation_for(checklist, entry, flight, default_tables())
             yield f"{path.stem}:{entry.id}", expected
