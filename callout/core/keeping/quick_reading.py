@@ -45,6 +45,8 @@ _HEAD: Final = re.compile(
     % (SCHEMA_VERSION, _TIME)
 )
 """How this program begins a line."""
+_ONCE: Final = (b'"schema":', b'"type":', b'"utc":')
+_PLAN: Final = b'"plan":'
 Decode = Callable[[bytes], JournalRecord]
 
 
@@ -69,7 +71,8 @@ def quick_records(lines: Sequence[bytes], data: bytes) -> list[JournalRecord] | 
     library takes the last one, as the longer way does; those that the head tells must come once.
     """
     decoders, count, found = _decoders(), data.count, []
-    if not count(b'"schema":') == count(b'"type":') == count(b'"utc":') == len(lines):
+    rest = len(lines[0]) + 1  # of the first line, which is the longest, ``began`` counts them
+    if any(count(key, rest) != len(lines) - 1 for key in _ONCE):
         return None
     try:
         if not data.isascii():
@@ -82,7 +85,7 @@ def quick_records(lines: Sequence[bytes], data: bytes) -> list[JournalRecord] | 
             found.append(decode(line))
     except _refusals():
         return None
-    return found
+    return found if isinstance(found[0], r.Began) else None
 
 
 def _has_each_key_once(line: bytes) -> bool:
@@ -123,10 +126,22 @@ def _began_decoder(msgspec: Any) -> Decode:
 
     def began(line: bytes) -> JournalRecord:
         found = decode(line)
+        plan = bytes(found.plan)
+        if not _each_once_around(plan, line):
+            raise ValueError("a key comes twice")
         given = {name: getattr(found, name) for name in names}
-        return r.Began(**{**given, "plan": _plan_of(bytes(found.plan))})
+        return r.Began(**{**given, "plan": _plan_of(plan)})
 
     return began
+
+
+def _each_once_around(plan: bytes, line: bytes) -> bool:
+    """Say whether each key of the head comes once; the plan, one value in the line, has its own."""
+    start = line.find(_PLAN) + len(_PLAN)
+    end = start + len(plan)
+    if line[start:end] != plan:
+        return False
+    return all(line.count(key, 0, start) + line.count(key, end) == 1 for key in _ONCE)
 
 
 def _shape_of(spec: Field[Any], hints: dict[str, Any], msgspec: Any) -> tuple[Any, ...]:
