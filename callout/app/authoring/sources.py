@@ -21,10 +21,10 @@ from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import LeftOut, Reading, draft_of
 from callout.core.authoring.page import Page
 from callout.core.authoring.reading import read_rows
-from callout.core.authoring.rows import page_rows
 from callout.core.authoring.texts import read_list_text, read_table
 from callout.core.formats.drafts import Draft
 from callout.core.sentences import authoring as say
+from callout.core.weighing.choosing import best_rows, dropped_names
 from callout.errors import ChecklistInvalid
 
 TEXT: Final = (".txt", ".text", ".md", ".markdown")
@@ -89,10 +89,14 @@ def _written_reading(path: Path, kind: str) -> Reading:
 
 def _paper_source(path: Path) -> Source:
     paper = read_paper(path)
-    rows = [row for page in paper.pages for row in page_rows(page)]
+    rows = best_rows(paper.pages, known_rivals())
     kept, furniture = leave_out_furniture(paper.pages, rows)
     reading = read_rows(_bounded_rows(path, kept), known_rivals(), path.name)
-    out = (*reading.left_out, *(LeftOut(row.origin, "furniture") for row in furniture))
+    out = (
+        *reading.left_out,
+        *(LeftOut(row.origin, "furniture") for row in furniture),
+        *dropped_names(rows),
+    )
     whole = accounted(replace(reading, left_out=out), kept, paper.pages)
     return Source(whole, paper.pages, paper.pictures)
 

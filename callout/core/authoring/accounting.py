@@ -105,13 +105,16 @@ def _as_left_out(page: Page, words: Sequence[Word], why: str) -> LeftOut:
 def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
     """Yield rows that are in no item and in nothing else that is shown."""
     items: dict[int, list[str]] = {}
-    for guess in reading.guesses:
+    guesses = reading.guesses
+    for guess in guesses:
         items.setdefault(guess.origin.page, []).append(guess.origin.text)
     out = {(one.origin.page, one.origin.text) for one in reading.left_out}
     shown = list(_shown_elsewhere(reading))
     for row in rows:
         origin = row.origin
         if not tokens(origin.text):
+            if _BLANK.search(origin.text) and not any(_is_over(g.origin, origin) for g in guesses):
+                yield LeftOut(origin, NOT_PLACED)
             continue
         if (origin.page, origin.text) in out:
             continue
@@ -119,6 +122,14 @@ def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
             continue
         if not any(_is_within(origin.text, told) for told in shown):
             yield LeftOut(origin, NOT_PLACED)
+
+
+def _is_over(one: Origin, other: Origin) -> bool:
+    """Say whether one place covers a good part of another."""
+    if one.box is None or other.box is None:
+        return one.page == other.page and other.text in one.text
+    over = min(one.box.bottom, other.box.bottom) - max(one.box.top, other.box.top)
+    return one.page == other.page and over > 0.3 * other.box.height
 
 
 def _shown_elsewhere(reading: Reading) -> Iterator[Counter[str]]:

@@ -6,9 +6,9 @@ the cut that makes most lines a challenge and a response is used.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import Final
 
 from callout.core.authoring.lines import Line, line_cells, word_lines
@@ -20,6 +20,7 @@ _DEEPEST: Final = 2
 """Depth of nested cuts: up to four columns."""
 _GAIN: Final = 2.0
 """Lines that a cut must gain, so that one accidental gap makes no columns."""
+_MOST_CUTS: Final = 4
 _NARROWEST: Final = 8.0
 """Minimum width of a column, in letter heights."""
 _BARE_COLUMN: Final = 4
@@ -47,6 +48,32 @@ def read_regions(words: Sequence[Word], em: float, depth: int = 0) -> list[Regio
         else:
             for side in (band.left, band.right):
                 regions += read_regions(side, em, depth + 1) if side else []
+    return regions
+
+
+def cut_regions(words: Sequence[Word], em: float) -> Iterator[list[Region]]:
+    """Yield ``words`` as one column, and as columns between the clear strips of the page."""
+    yield [Region(tuple(words))]
+    whole = word_lines(words, em)
+    places = sorted(_cut_places(words, whole, em)[:_MOST_CUTS])
+    for count in (1, 2):
+        for cuts in combinations(places, count):
+            yield _at_cuts(whole, cuts, em)
+
+
+def _at_cuts(whole: Sequence[Line], cuts: Sequence[float], em: float) -> list[Region]:
+    """Return the columns between ``cuts``; what runs across the first cut is a banner."""
+    regions: list[Region] = []
+    for band in _cut_bands(whole, cuts[0], em):
+        if band.across is not None:
+            regions.append(Region(tuple(band.across.words), banner=True))
+            continue
+        if band.left:
+            regions.append(Region(tuple(band.left)))
+        if band.right and len(cuts) > 1:
+            regions += _at_cuts(word_lines(band.right, em), cuts[1:], em)
+        elif band.right:
+            regions.append(Region(tuple(band.right)))
     return regions
 
 

@@ -124,5 +124,7 @@ class Row:
     """True: only a run of underscores lies between its first two cells."""
     heading: bool = False
     """True: the source itself marks it as a heading."""
+    dropped: str = ""
+    """What counted or named the line, and is in no cell: "Step 1", "Reply:"."""
     hole: bool = False
     """True: it leaves room that no letter explains, where a blank may have been missed."""

@@ -10,6 +10,7 @@ from callout.core.authoring.asides import heads_condition, role_of
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.joining import joined_text
+from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.pairs import paired_rows
 from callout.core.authoring.row_signs import (
@@ -31,12 +32,13 @@ from callout.core.authoring.table_heads import Heads, heads_of, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 
 _NOTE: Final = re.compile(
-    r"^\W*(note|notes|caution|cautions|warning|warnings|remark|remarks|nb|n\.b\.)\s*\d?\s*[:.\u2013\u2014-]\s*(.*)$"
+    r"^\W*(note|notes|caution|cautions|warning|warnings|remark|remarks|nb|n\.b\.?)\s*\d?\s*[:.\u2013\u2014-]\s*(.*)$"
     r"|^\W*(NOTE|CAUTION|WARNING|REMARK)S?\s+(?=[A-Za-z])(.+)$"
     r"|^\W*(note|caution|warning)s?\W*$",
     re.IGNORECASE,
 )
 _FEWEST_MARKED: Final = 2
+_SURELY: Final = 0.85
 _EVEN: Final = 0.25
 """Most that lines that are set alike differ in place, in letter heights."""
 _BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
@@ -54,6 +56,15 @@ def read_rows(
         reader.take(row, rows[at + 1] if at + 1 < len(rows) else None)
     reader.finish()
     return reader.out.reading()
+
+
+def _is_item(row: Row) -> bool:
+    """Say whether a line is an item, even if it begins like a note: "Warning lights TESTED"."""
+    if len(row.cells) < 2:
+        return False
+    challenge, response = (cell.text for cell in row.cells[:2])
+    plain = len(row.cells) == 2 and " " in challenge
+    return row.leader or (plain and response_likeness(response) > _SURELY)
 
 
 class _Reader:
@@ -77,7 +88,7 @@ class _Reader:
             self.out.leave_out(row, "table-head")
             return
         text = " ".join(cell.text for cell in row.cells)
-        note = _NOTE.match(text) if not (len(row.cells) > 1 and row.leader) else None
+        note = None if _is_item(row) else _NOTE.match(text)
         call = completion_words(row.origin.text)
         if note:
             self._flush(row)
@@ -125,7 +136,7 @@ class _Reader:
             self._settle(held, row)
         if is_condition_line(row):
             self.pending = row
-        elif self._goes_on_response(row):
+        elif not self.in_note and self._goes_on_response(row):
             self.out.more_response(row)
         elif self.in_note and is_tight(row) and not looks_heading(row):
             self.out.note(clean_markdown(text), caution=None, origin=row.origin)
@@ -135,6 +146,7 @@ class _Reader:
             self.out.more_challenge(row)
         elif is_prose(row):
             self.out.note(clean_markdown(text), caution=False, origin=row.origin)
+            self.in_note = True
         else:
             self.pending = row
 

@@ -65,7 +65,8 @@ _LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b", re.IGNORECASE)
 """Words that join a value to the one before it."""
 _DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
-    r"(?i)\b(?:1/min|km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
+    r"(?i)\b(?:1/min|(?:km|kg|l|lb|lbs|gal|usg|qt|nm|t)/(?:h|hr|min)|ft/min|m/s|kg/l|n/a|f/o|a/c|a/p|f/d|a/t"
+    r"|i/o|t/o|ta/ra|to/ga)\b"
 )
 
 

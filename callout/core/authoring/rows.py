@@ -8,12 +8,12 @@ from statistics import median
 
 from callout.core.authoring.asides import role_of
 from callout.core.authoring.blanks import blank_words, letter_height
-from callout.core.authoring.columns import Region, read_regions
+from callout.core.authoring.columns import Region, cut_regions, read_regions
 from callout.core.authoring.holes import lines_with_holes
 from callout.core.authoring.led_lines import without_led_lines, without_led_slashes
 from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
 from callout.core.authoring.merged import merged_cells
-from callout.core.authoring.page import Box, Cell, Origin, Page, Row
+from callout.core.authoring.page import Box, Cell, Origin, Page, Row, Word
 from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
@@ -22,15 +22,28 @@ from callout.core.authoring.stacked import paired_bands, stacked_pairs
 
 def page_rows(page: Page) -> list[Row]:
     """Return the rows of ``page`` in reading order."""
-    words = (*page.words, *blank_words(page))
-    if not words:
-        return []
     em = letter_height(page.words)
-    rows: list[Row] = []
+    return _rows_of(read_regions(_whole(page, em), em), page, em) if page.words else []
+
+
+def page_rows_cut(page: Page) -> Iterator[list[Row]]:
+    """Yield the rows of ``page`` without columns, and with each division into columns."""
+    em = letter_height(page.words)
+    whole = _whole(page, em)
+    for regions in cut_regions(whole, em) if whole else ():
+        yield _rows_of(regions, page, em)
+
+
+def _whole(page: Page, em: float) -> tuple[Word, ...]:
+    words = (*page.words, *blank_words(page))
     led = without_led_lines([line.words for line in word_lines(words, em)], em)
     led = without_led_slashes([line.words for line in word_lines(led, em)])
-    whole = tuple(bracketed_blanks(merged_cells(tuple(led), page, em), em))
-    for region in _with_banners(read_regions(whole, em)):
+    return tuple(bracketed_blanks(merged_cells(tuple(led), page, em), em))
+
+
+def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
+    rows: list[Row] = []
+    for region in _with_banners(regions):
         rows += rearranged(list(_region_rows(region, page, em, len(rows))))
     return rows
 

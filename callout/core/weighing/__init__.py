@@ -1,0 +1,1 @@
+"""Weighs several readings of a page against one another."""

@@ -1,0 +1,87 @@
+"""Weighs several readings of a page, and keeps the one that explains most of its lines.
+
+The usual reading is kept unless another one is clearly better: it makes more lines complete items
+whose words sound like a challenge and its response.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from callout.core.authoring.furniture import leave_out_furniture
+from callout.core.authoring.guesses import Doubt, LeftOut, Reading
+from callout.core.authoring.likely import pair_likeness
+from callout.core.authoring.page import Origin, Page, Row
+from callout.core.authoring.reading import read_rows
+from callout.core.authoring.rows import page_rows, page_rows_cut
+from callout.core.weighing.lines import once, titled, without_counts
+from callout.core.weighing.ways import ways
+
+_GAIN: Final = 1.6
+"""By how many items another reading must be better."""
+_GAIN_OF_COLUMNS: Final = 1.2
+"""The same where only the columns are divided in another way."""
+_SHARE: Final = 0.15
+"""And by which share of the lines."""
+_BARE: Final = 0.35
+"""What a line counts that is in no item."""
+
+Rivals = Mapping[str, frozenset[str]]
+
+
+def best_rows(pages: Sequence[Page], rivals: Rivals) -> list[Row]:
+    """Return the rows of ``pages``, divided as explains each page best."""
+    return [row for page in pages for row in _page_rows(page, rivals)]
+
+
+def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
+    usual = without_counts(page_rows(page))
+    if not usual:
+        return usual
+    best, score = usual, weight(usual, page, rivals)
+    least = score + max(_GAIN, _SHARE * len(usual))
+    for base in (usual, *map(without_counts, page_rows_cut(page))):
+        found = weight(base, page, rivals)
+        if found > min(least, score + _GAIN_OF_COLUMNS):
+            best, least = base, max(least, found + 0.01)
+        for made in ways(base):
+            found = weight(made, page, rivals)
+            if found > least:
+                best, least = made, found + 0.01
+    return titled(once(best))
+
+
+def dropped_names(rows: Sequence[Row]) -> list[LeftOut]:
+    """Return what counted or named the lines of each page, such as "Step 1" and "Reply:"."""
+    pages: dict[int, list[str]] = {}
+    for row in rows:
+        if row.dropped:
+            pages.setdefault(row.origin.page, []).append(row.dropped)
+    return [LeftOut(Origin(page, 0, " ".join(names)), "count") for page, names in pages.items()]
+
+
+def weight(rows: Sequence[Row], page: Page, rivals: Rivals) -> float:
+    """Return how well ``rows`` explain a page: how many likely items there are."""
+    kept, _ = leave_out_furniture((page,), list(rows))
+    reading = read_rows(kept, rivals)
+    return sum(_item_weight(reading)) - _BARE * _lines_left(kept, reading)
+
+
+def _item_weight(reading: Reading) -> list[float]:
+    found = []
+    met: set[tuple[str, str]] = set()
+    for guess in reading.guesses:
+        likely = pair_likeness(guess.item.challenge, guess.raw)
+        asked = guess.section, guess.item.challenge.casefold()
+        if asked in met:  # nobody asks for the same thing on every line
+            likely = min(likely, 0.0)
+        met.add(asked)
+        found.append(likely - (0.2 if Doubt.NO_RESPONSE in guess.doubts else 0.0))
+    return found
+
+
+def _lines_left(rows: Sequence[Row], reading: Reading) -> int:
+    """Return how many lines became headings, notes or nothing."""
+    told = "\n".join(guess.origin.text for guess in reading.guesses)
+    return sum(row.origin.text not in told for row in rows)

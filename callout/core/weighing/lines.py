@@ -1,0 +1,155 @@
+"""The lines of a page as text, without what counts them, and cut in two."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+from statistics import median
+from typing import Final
+
+from callout.core.authoring.blanks import BLANK
+from callout.core.authoring.likely import response_likeness
+from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.rows import divided_row
+
+FEWEST: Final = 3
+"""Lines that must keep a convention."""
+SHARE: Final = 0.45
+"""And their share of all lines."""
+_TITLES: Final = 3
+LARGER: Final = 1.15
+"""Height of a line that is a heading, relative to most others."""
+_PREFIX: Final = re.compile(
+    r"(?P<word>(?:step|no|nr|item|check|line|pos)\.?\s+)?(?P<mark>[#(\[]?)(?P<count>\d{1,3}(?:\.\d{1,2})*"
+    r"|[A-Za-z](?=[.):])|[ivxIVX]{1,5}(?=[.):]))(?P<after>[.):\]-]{0,2})\s+(?=\S)",
+    re.IGNORECASE,
+)
+_MARK: Final = re.compile(r"(?:[^\w\s([{<\"'\u201c\u00ab]|_(?!_))+\s+(?=\w)")
+
+
+def text_of(row: Row) -> str:
+    """Return the text of a row, with the marks at which it was divided if no gap divides it."""
+    first = row.cells[0]
+    if len(row.cells) > 1 and first.left == row.cells[1].left and first.text in row.origin.text:
+        return row.origin.text[row.origin.text.index(first.text) :].strip()
+    return " ".join(cell.text for cell in row.cells).strip()
+
+
+def cut_in_two(row: Row, challenge: str, response: str) -> Row:
+    first, last = row.cells[0], row.cells[-1]
+    sure = min(cell.sure for cell in row.cells)
+    cells = (
+        Cell(challenge, first.left, first.right, sure),
+        Cell(response, last.left, last.right, sure),
+    )
+    return replace(row, cells=cells, leader=True, line=False, heading=False)
+
+
+def has_letters(text: str) -> bool:
+    return re.search(r"[^\W_]|__", text) is not None
+
+
+def without_counts(rows: Sequence[Row]) -> list[Row]:
+    """Return rows without the numbers or marks that most of them begin with, if they do."""
+    texts = [row.origin.text for row in rows]
+    found = [_PREFIX.match(text) for text in texts]
+    shapes = Counter(_shape(m) for m in found if m)
+    for shape, count in shapes.most_common(1):
+        same = [m if m and _shape(m) == shape else None for m in found]
+        if count >= max(FEWEST, 0.4 * len(rows)) and _rises([m["count"] for m in same if m]):
+            return [_bare(row, m.end() if m else 0) for row, m in zip(rows, same, strict=True)]
+    marks = [_MARK.match(text) for text in texts]
+    for mark, count in Counter(m[0].strip() for m in marks if m).most_common(1):
+        if count >= max(FEWEST, 0.5 * len(rows)):
+            ends = [m.end() if m and m[0].strip() == mark else 0 for m in marks]
+            return [_bare(row, end) for row, end in zip(rows, ends, strict=True)]
+    return list(rows)
+
+
+def _shape(found: re.Match[str]) -> tuple[str, str, str, int]:
+    word = (found["word"] or "").casefold()
+    return word, found["mark"], found["after"], found["count"].count(".")
+
+
+def _rises(counts: Sequence[str]) -> bool:
+    """Say whether numbers or letters count: each is the next one, or begins again."""
+    numbers = [tuple(map(_number, count.split("."))) for count in counts]
+    steps = sum(
+        two[-1] in (one[-1] + 1, 1) and two[:-1] >= one[:-1] for one, two in pairwise(numbers)
+    )
+    return len(numbers) >= FEWEST and steps >= 0.7 * (len(numbers) - 1)
+
+
+def _number(count: str) -> int:
+    if count.isdigit():
+        return int(count)
+    roman = {"i": 1, "ii": 2, "iii": 3, "iv": 4, "v": 5, "vi": 6, "vii": 7, "viii": 8, "ix": 9}
+    return roman.get(count.casefold()) or ord(count[0].casefold()) - ord("a") + 1
+
+
+def _bare(row: Row, end: int) -> Row:
+    """Return a row without the first ``end`` letters; what was divided there is divided again."""
+    gone = row.origin.text[:end].strip()
+    first, *rest = row.cells
+    if not end or not gone:
+        return row
+    if first.text.startswith(gone) and has_letters(first.text[len(gone) :]):
+        first = replace(first, text=first.text[len(gone) :].strip())
+        row = replace(row, cells=(first, *rest))
+    elif first.text.strip(" .:)(]#") == gone.strip(" .:)(]#") and rest:
+        row = replace(row, cells=tuple(rest))
+    else:
+        return row
+    made = divided_row(row) if len(row.cells) == 1 else row
+    return replace(without_name(made, gone), bullet=True)
+
+
+def without_name(row: Row, name: str) -> Row:
+    """Return a row whose text no longer has ``name``, which stands in no cell."""
+    text = row.origin.text.replace(name, "", 1).strip()
+    dropped = f"{row.dropped} {name}".strip()
+    return replace(row, origin=replace(row.origin, text=text), dropped=dropped)
+
+
+def once(rows: Sequence[Row]) -> list[Row]:
+    """Return rows without a blank that was seen twice: as letters on a line, and as its stroke."""
+    kept: list[Row] = []
+    for at, row in enumerate(rows):
+        beside = (*rows[max(0, at - 1) : at], *rows[at + 1 : at + 2])
+        alone = row.origin.text.strip() == BLANK
+        if not (alone and any(_covers(other, row) for other in beside)):
+            kept.append(row)
+    return kept
+
+
+def _covers(row: Row, blank: Row) -> bool:
+    """Say whether a line with a blank stands where ``blank`` stands alone."""
+    one, other = row.origin.box, blank.origin.box
+    if one is None or other is None or BLANK not in row.origin.text or row is blank:
+        return False
+    over = min(one.bottom, other.bottom) - max(one.top, other.top)
+    beside = min(one.right, other.right) - max(one.left, other.left)
+    return over > 0.3 * other.height and beside > 0.5 * other.width and len(row.cells) > 1
+
+
+def titled(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; what stands in two parts over the list and is no item is its title."""
+    made = list(rows)
+    usual = median([row.gap for row in rows[1:]] or [0.0])
+    for at, row in enumerate(made[:_TITLES]):
+        under = made[at + 1] if at + 1 < len(made) else None
+        apart = under is not None and under.gap > max(1.0, 2 * usual)
+        large = row.height > LARGER or row.banner
+        if len(row.cells) < 2 or row.leader or not (apart or large) or _may_be_item(row):
+            break
+        text = " ".join(cell.text for cell in row.cells)
+        cell = replace(row.cells[0], text=text, right=row.cells[-1].right)
+        made[at] = replace(row, cells=(cell,), heading=True)
+    return made
+
+
+def _may_be_item(row: Row) -> bool:
+    return any(response_likeness(cell.text) > 0.4 for cell in row.cells[1:])

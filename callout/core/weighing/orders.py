@@ -1,0 +1,152 @@
+"""Conventions of place and words: the response first, under, in a column of its own, or last."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from callout.core.authoring.likely import challenge_likeness, response_likeness
+from callout.core.authoring.page import Cell, Row
+from callout.core.weighing.lines import FEWEST, LARGER, SHARE, cut_in_two, has_letters, text_of
+from callout.core.weighing.signs import one_of_two, ways_of_signs
+
+_LEADING: Final = re.compile(
+    r"(?:check|verify|confirm|ensure|make sure)\s+(?:that\s+)?(?:the\s+)?"
+    r"|set\s+(?:the\s+)?(?=.*\sto\s)",
+    re.IGNORECASE,
+)
+_LINKING: Final = re.compile(
+    r"[\s:,;.\u2013\u2014-]*\b(?:is|are|to|be|must be|should be|shall be|confirm)"
+    r"\s*[\s:\u2013\u2014-]*$|[\s:,;=\u2013\u2014-]+$",
+    re.IGNORECASE,
+)
+PUNCTUATION: Final = re.compile(r"[\s.!;,]+$")
+
+
+def ways_of_order(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    two = [row for row in rows if len(row.cells) == 2]
+    if len(two) >= FEWEST:
+        yield _turned(rows)
+    for made in ways_of_signs(rows):
+        yield _turned(made)
+
+
+def _turned(rows: Sequence[Row]) -> list[Row]:
+    return [
+        replace(row, cells=(row.cells[1], row.cells[0]), leader=True)
+        if len(row.cells) == 2
+        else row
+        for row in rows
+    ]
+
+
+def ways_of_words(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    bullets = 2 * sum(row.bullet for row in rows) > len(rows)
+    made = [
+        _by_words(row) if len(row.cells) == 1 and (row.bullet or not bullets) else row
+        for row in rows
+    ]
+    cut = sum(len(new.cells) > len(old.cells) for new, old in zip(made, rows, strict=True))
+    if cut >= max(FEWEST, SHARE * len(rows)):
+        yield made
+
+
+def _by_words(row: Row) -> Row:
+    """Return a line divided before the longest end of it that says a state and nothing else."""
+    if row.height > LARGER or row.banner or row.heading:
+        return row
+    text = PUNCTUATION.sub("", text_of(row))
+    best: tuple[str, str] | None = None
+    for found in re.finditer(r"(?<=[^\s])\s+(?=\S)", text):
+        head, tail = text[: found.start()], text[found.end() :]
+        if response_likeness(tail) > 0.85 and challenge_likeness(_LINKING.sub("", head)) >= 0.8:
+            best = head, tail
+            break
+    if best is None or not _shows(text, *best):
+        return row
+    linked = _LINKING.sub("", best[0]).strip()
+    return cut_in_two(row, _LEADING.sub("", linked, count=1) or linked, best[1])
+
+
+def _shows(text: str, head: str, tail: str) -> bool:
+    return not head.endswith((",", "(")) and has_letters(tail)
+
+
+def ways_of_pairs(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    made: list[Row] = []
+    joined = 0
+    at = 0
+    while at < len(rows):
+        row = rows[at]
+        under = rows[at + 1] if at + 1 < len(rows) else None
+        if under is not None and _is_pair(row, under):
+            said = re.sub(r"^(?:[^\w\s(_]+|R:|r:)\s*", "", under.origin.text)
+            made.append(one_of_two(row, under, said.strip("() ") if said.endswith(")") else said))
+            joined += 1
+            at += 2
+        else:
+            made.append(row)
+            at += 1
+    if joined >= FEWEST and 2 * joined >= SHARE * len(rows):
+        yield made
+
+
+def _is_pair(row: Row, under: Row) -> bool:
+    if len(row.cells) != 1 or under.gap > 1.5 or row.origin.page != under.origin.page:
+        return False
+    said = re.sub(r"^[^\w\s(_]+\s*", "", under.origin.text)
+    return response_likeness(said) > 0.6 and challenge_likeness(text_of(row)) > 0.5
+
+
+def ways_of_columns(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    wide = [row for row in rows if len(row.cells) > 2]
+    if len(wide) < FEWEST or len(wide) < SHARE * len(rows):
+        return
+    starts = _starts(wide)
+    best: tuple[float, int, int] | None = None
+    for one in range(len(starts)):
+        for two in range(len(starts)):
+            if one != two:
+                score = sum(_column_score(row, starts, one, two) for row in wide)
+                best = max(best or (score, one, two), (score, one, two))
+    if best is not None and best[0] > 0:
+        yield [_from_columns(row, starts, best[1], best[2]) for row in rows]
+
+
+def _starts(rows: Sequence[Row]) -> list[float]:
+    usual = Counter(len(row.cells) for row in rows).most_common(1)[0][0]
+    same = [row for row in rows if len(row.cells) == usual]
+    return [sorted(row.cells[at].left for row in same)[len(same) // 2] for at in range(usual)]
+
+
+def _cell_at(row: Row, starts: Sequence[float], at: int) -> Cell | None:
+    return next(
+        (
+            c
+            for c in row.cells
+            if min(range(len(starts)), key=lambda n: abs(starts[n] - c.left)) == at
+        ),
+        None,
+    )
+
+
+def _column_score(row: Row, starts: Sequence[float], one: int, two: int) -> float:
+    challenge, response = _cell_at(row, starts, one), _cell_at(row, starts, two)
+    if challenge is None or response is None:
+        return -0.2
+    return challenge_likeness(challenge.text) * response_likeness(response.text) - 0.5 * (
+        response_likeness(challenge.text)
+    )
+
+
+def _from_columns(row: Row, starts: Sequence[float], one: int, two: int) -> Row:
+    challenge, response = _cell_at(row, starts, one), _cell_at(row, starts, two)
+    if challenge is None or response is None or len(row.cells) < 2:
+        return row
+    more = [
+        c for c in row.cells if c not in (challenge, response) and re.search(r"[^\W\d_]", c.text)
+    ]
+    return replace(row, cells=(challenge, response, *more), leader=True)

@@ -1,0 +1,70 @@
+"""Several items in one line, or run on over the lines of a paragraph."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from callout.core.authoring.likely import challenge_likeness, response_likeness
+from callout.core.authoring.page import Row
+from callout.core.authoring.splitting import split_text
+from callout.core.weighing.lines import FEWEST, LARGER, cut_in_two
+from callout.core.weighing.orders import PUNCTUATION
+from callout.core.weighing.signs import SIGN, is_between
+
+_CLOSE: Final = 1.3
+_MOST_PARTS: Final = 60
+
+
+def ways_of_runs(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    """Yield rows where a paragraph holds several items, one after the other."""
+    made = [row for block in _blocks(rows) for row in _run_apart(block)]
+    if len(made) != len(rows):
+        yield made
+
+
+def _blocks(rows: Sequence[Row]) -> list[list[Row]]:
+    """Return lines that stand close under one another together."""
+    blocks: list[list[Row]] = []
+    for row in rows:
+        close = blocks and row.gap < _CLOSE and row.origin.page == blocks[-1][-1].origin.page
+        if close and not row.bullet and row.height < LARGER:
+            blocks[-1].append(row)
+        else:
+            blocks.append([row])
+    return blocks
+
+
+def _run_apart(block: Sequence[Row]) -> list[Row]:
+    text = " ".join(row.origin.text for row in block)
+    best: list[tuple[str, str]] = []
+    for divider in dict.fromkeys(m[0] for m in re.finditer(r"[^\w\s()'\"_]|,", text)):
+        parts = [
+            p.strip() for p in re.split(rf"\s*{re.escape(divider)}(?:\s+|$)", text) if p.strip()
+        ]
+        if not FEWEST <= len(parts) <= _MOST_PARTS:
+            continue
+        halves = [pair for pair in map(_two_parts, parts) if pair]
+        if len(halves) == len(parts) and len(halves) > len(best):
+            best = halves
+    if len(best) <= len(block):
+        return list(block)
+    return [_piece(block[0], challenge, response) for challenge, response in best]
+
+
+def _two_parts(text: str) -> tuple[str, str] | None:
+    bare = PUNCTUATION.sub("", text)
+    found = split_text(bare)
+    pair = (found.challenge, found.response)
+    if not found.response:
+        sign = next((m for m in SIGN.finditer(bare) if is_between(bare, m)), None)
+        pair = (bare[: sign.start()].strip(), bare[sign.end() :].strip()) if sign else ("", "")
+    likely = pair[0] and pair[1] and challenge_likeness(pair[0]) > 0.5
+    return pair if likely and response_likeness(pair[1]) > 0.6 and len(bare) < 90 else None
+
+
+def _piece(row: Row, challenge: str, response: str) -> Row:
+    made = cut_in_two(row, challenge, response)
+    return replace(made, origin=replace(row.origin, text=f"{challenge} {response}"), bullet=True)

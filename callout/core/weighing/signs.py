@@ -1,0 +1,158 @@
+"""Conventions of signs: one between challenge and response, brackets, a name before each."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+from callout.core.authoring.joining import joined_origin
+from callout.core.authoring.page import Cell, Row
+from callout.core.weighing.lines import (
+    FEWEST,
+    SHARE,
+    cut_in_two,
+    has_letters,
+    text_of,
+    without_name,
+)
+
+_MOST_SIGNS: Final = 5
+SIGN: Final = re.compile(
+    r"(?<![\w])[^\w\s]+(?!\w)|(?<=\w)[^\w\s,.'\u2019]+(?=\s)"
+    r"|[=:|~>\u00bb\u2192/\\*#^@\u00ac\u00a6]+|_{15,}"
+)
+_RUN: Final = re.compile(r"([^\w\s?!])(?:\s?\1){2,}|_{15,}")
+
+
+def ways_of_signs(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    texts = [text_of(row) for row in rows]
+    counts: Counter[str] = Counter()
+    for text in texts:
+        inner = {_kind_of(m[0]) for m in SIGN.finditer(text) if is_between(text, m)}
+        inner |= {_run_kind(m[0]) for m in _RUN.finditer(text) if is_between(text, m)}
+        counts.update(inner)
+    least = max(FEWEST, SHARE * sum(1 for t in texts if len(t.split()) > 1))
+    for sign, count in counts.most_common(_MOST_SIGNS):
+        if count < least:
+            break
+        for last in (False, True):
+            yield [_at_sign(row, text, sign, last) for row, text in zip(rows, texts, strict=True)]
+
+
+def is_between(text: str, found: re.Match[str]) -> bool:
+    return has_letters(text[: found.start()]) and has_letters(text[found.end() :])
+
+
+def _kind_of(sign: str) -> str:
+    return sign
+
+
+def _run_kind(run: str) -> str:
+    return f"run {run.strip()[0]}"
+
+
+def _at_sign(row: Row, text: str, sign: str, last: bool) -> Row:
+    pattern = re.escape(sign)
+    if sign.startswith("run "):
+        mark = re.escape(sign[4:])
+        pattern = rf"{mark}(?:\s?{mark}){{2,}}"
+    found = [m for m in re.finditer(rf"\s*{pattern}\s*", text) if is_between(text, m)]
+    if not found:
+        return row
+    at = found[-1] if last else found[0]
+    return cut_in_two(row, text[: at.start()].strip(), text[at.end() :].strip())
+
+
+def ways_of_brackets(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    found = [_bracketed(text_of(row)) for row in rows]
+    pairs = Counter(pair[0] for pair in found if pair)
+    for (opens, closes), count in pairs.most_common(2):
+        if count >= max(FEWEST, SHARE * len(rows)):
+            yield [
+                cut_in_two(row, pair[1], pair[2]) if pair and pair[0] == (opens, closes) else row
+                for row, pair in zip(rows, found, strict=True)
+            ]
+
+
+def _bracketed(text: str) -> tuple[tuple[str, str], str, str] | None:
+    """Return the signs around the end of a line, what is before them, and what is in them."""
+    closing = re.search(r"([^\w\s.!?%\u00b0_])[.\s]*$", text)
+    if closing is None:
+        return None
+    inner = text[: closing.start()]
+    opening = re.search(r"(?:(?<=\s)|(?<=\w))([^\w\s])(?=[\w+_])(?!.*\s[^\w\s](?=\w))", inner)
+    if opening is None or not has_letters(inner[: opening.start()]):
+        return None
+    told = inner[opening.end() :].strip()
+    if not has_letters(told):
+        return None
+    return (opening[1], closing[1]), inner[: opening.start()].strip(), told
+
+
+def ways_of_names(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    """Yield rows of "Check: Beacon", "Reply: on", on one line or on two."""
+    starts = [_first_name(text_of(row)) for row in rows]
+    counts = Counter(name for name in starts if name)
+    names = [name for name, count in counts.most_common(2) if count >= FEWEST]
+    if len(names) == 2 and SHARE * len(rows) <= counts[names[0]] + counts[names[1]]:
+        first = next(name for name in starts if name in names)
+        second = names[1] if first == names[0] else names[0]
+        yield _named_below(rows, starts, first, second)
+    if names:
+        inner = Counter(
+            m[0].strip()
+            for row, start in zip(rows, starts, strict=True)
+            if start == names[0]
+            for m in re.finditer(r"(?<=\s)[A-Z][A-Za-z]*:?(?=\s)", text_of(row)[len(names[0]) :])
+        )
+        for second, count in inner.most_common(2):
+            if count >= max(FEWEST, 0.8 * counts[names[0]]):
+                yield [_named_beside(row, names[0], second) for row in rows]
+
+
+def _first_name(text: str) -> str:
+    found = re.match(r"([^\W\d]+\.?:?)\s+\S", text)
+    return found[1] if found else ""
+
+
+def _named_below(rows: Sequence[Row], starts: Sequence[str], first: str, second: str) -> list[Row]:
+    made: list[Row] = []
+    for row, start in zip(rows, starts, strict=True):
+        text = text_of(row)
+        if start == first:
+            cell = replace(row.cells[0], text=text[len(first) :].strip())
+            made.append(without_name(replace(row, cells=(cell,)), first))
+        elif start == second and made and len(made[-1].cells) == 1:
+            held = made[-1]
+            made[-1] = one_of_two(held, row, text[len(second) :].strip(), second)
+        else:
+            made.append(row)
+    return made
+
+
+def _named_beside(row: Row, first: str, second: str) -> Row:
+    text = text_of(row)
+    found = re.search(rf"\s{re.escape(second)}\s", text)
+    if not text.startswith(first) or found is None:
+        return row
+    made = cut_in_two(row, text[len(first) : found.start()].strip(), text[found.end() :].strip())
+    return without_name(without_name(made, first), second)
+
+
+def one_of_two(row: Row, under: Row, response: str, name: str = "") -> Row:
+    """Return a challenge and the line with its response as one row; ``name`` is in no cell."""
+    under = without_name(under, name) if name else under
+    last = under.cells[-1]
+    sure = min(cell.sure for cell in under.cells)
+    cells = (Cell(text_of(row), row.cells[0].left, row.cells[-1].right, row.cells[0].sure),)
+    return replace(
+        row,
+        cells=(*cells, Cell(response, last.left, last.right, sure)),
+        origin=joined_origin(row.origin, under.origin),
+        dropped=f"{row.dropped} {under.dropped}".strip(),
+        hole=row.hole or under.hole,
+        leader=True,
+    )
