@@ -112,11 +112,12 @@ def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
     shown = list(_shown_elsewhere(reading))
     for row in rows:
         origin = row.origin
-        if not tokens(origin.text):
-            if _BLANK.search(origin.text) and not any(_is_over(g.origin, origin) for g in guesses):
-                yield LeftOut(origin, NOT_PLACED)
-            continue
         if (origin.page, origin.text) in out:
+            continue
+        if _BLANK.search(origin.text) and not any(_is_over(g.origin, origin) for g in guesses):
+            yield LeftOut(origin, NOT_PLACED)  # a value in a heading, or alone
+            continue
+        if not tokens(origin.text):
             continue
         if any(origin.text in text for text in items.get(origin.page, ())):
             continue
@@ -129,7 +130,8 @@ def _is_over(one: Origin, other: Origin) -> bool:
     if one.box is None or other.box is None:
         return one.page == other.page and other.text in one.text
     over = min(one.box.bottom, other.box.bottom) - max(one.box.top, other.box.top)
-    return one.page == other.page and over > 0.3 * other.box.height
+    beside = min(one.box.right, other.box.right) - max(one.box.left, other.box.left)
+    return one.page == other.page and over > 0.3 * other.box.height and beside > 0
 
 
 def _shown_elsewhere(reading: Reading) -> Iterator[Counter[str]]:
