@@ -72,3 +72,24 @@ def test_no_sentence_that_reaches_the_page_names_a_command_with_a_view(module: s
         if name not in VIEWLESS and f"`callout {name}" in text
     ]
     assert not left
+
+
+@pytest.mark.parametrize(
+    ("terminal", "page"),
+    [
+        ("Give it with `qnh:` in the flight file.", "Fill it in under Values of the flight."),
+        ("Add `night: unknown` to its facts.", "Answer it under Values of the flight."),
+        (
+            'the flight file has no fact "night".',
+            'the flight data has no fact "night".',
+        ),
+    ],
+)
+def test_advice_about_the_flight_file_leads_to_its_form(terminal: str, page: str) -> None:
+    assert for_the_page(terminal) == page
+
+
+def test_the_editor_is_told_what_to_write_and_no_key_alone() -> None:
+    told = for_the_page("Add `wrong:` with the name of the other position.")
+    assert "such as wrong: off" in told
+    assert "`" not in told

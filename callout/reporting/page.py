@@ -95,12 +95,20 @@ def subtitle_line(report: SessionReport) -> str:
     how = replied_by(x.item for d in report.debriefs for x in d.items)
     parts = (
         session.person,
-        session.aircraft,
+        folder_in_words(session.aircraft),
         session.operator,
         f"{began:%Y-%m-%d %H:%M} UTC",
         f"replies: {how}" if how else "",
     )
     return " · ".join(part for part in parts if part)
+
+
+def folder_in_words(name: str) -> str:
+    """Return an aircraft's name; that of a folder, which stands in for it, as words."""
+    if name != name.casefold() or " " in name or not name[:1].isalpha():
+        return name
+    words = " ".join(name.replace("-", " ").replace("_", " ").split())
+    return words[:1].upper() + words[1:]
 
 
 def look_of(looked: Looked) -> PageLook:

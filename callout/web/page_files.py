@@ -23,7 +23,7 @@ _PANEL: _Named = {
 }
 _PARTS = (
     *("page", "kit", "lists", "calling", "looking"),
-    *("drills", "sound", "settings", "editor", "reading"),
+    *("drills", "sound", "settings", "editor", "reading", "values"),
 )
 _DESK: _Named = {
     **_SESSION,

@@ -134,11 +134,24 @@ def _letters(page: PdfPage, turn: Any) -> Iterator[Letter]:
             continue
         if not all(map(math.isfinite, (box.left, box.top, box.right, box.bottom))):
             continue
-        bold = pdfium.FPDFText_GetFontWeight(text, at) >= _BOLD
-        if not bold and pdfium.FPDFText_GetFontInfo(text, at, name, 200, flags):
-            bold = b"bold" in name.value.lower() or b"black" in name.value.lower()
+        named = pdfium.FPDFText_GetFontInfo(text, at, name, 200, flags)
+        font = name.value.lower() if named else b""
+        bold = pdfium.FPDFText_GetFontWeight(text, at) >= _BOLD or any(
+            word in font for word in (b"bold", b"black")
+        )
         angle = round(math.degrees(pdfium.FPDFText_GetCharAngle(text, at)) / 10) % 36
-        yield Letter(sign, box, bold, False, angle)
+        yield Letter(sign, box, bold, False, angle, _pen(text, at, turn), font)
+
+
+def _pen(text: Any, at: int, turn: Any) -> float | None:
+    """Return where the pen was when a letter was set; None: the file does not say."""
+    import pypdfium2.raw as pdfium
+
+    x, y = ctypes.c_double(), ctypes.c_double()
+    if not pdfium.FPDFText_GetCharOrigin(text, at, x, y):
+        return None
+    left: float = turn(x.value, y.value, x.value, y.value).left
+    return left if math.isfinite(left) else None
 
 
 def _level_letters(letters: list[Letter]) -> tuple[list[Letter], list[Letter]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from statistics import median
 from typing import Final
@@ -14,6 +14,8 @@ _GAP: Final = 0.18
 """Gap between two words, in letter heights; a space is 0.2 to 0.3 of them. Common practice."""
 _FEWEST_GAPS: Final = 4
 """Gaps between letters from which a line shows how far its letters are set apart."""
+_ONE_GLYPH: Final = 0.1
+"""Letters whose starts are nearer are one sign."""
 _RAISED: Final = 0.8
 """Height of a raised number, relative to the letters before it."""
 _SUPERSCRIPTS: Final = str.maketrans(
@@ -24,11 +26,23 @@ _SUPERSCRIPTS: Final = str.maketrans(
 class Letter:
     """One letter of a PDF and where it is."""
 
-    __slots__ = ("angle", "bold", "box", "space", "text")
+    __slots__ = ("angle", "bold", "box", "font", "space", "start", "text")
 
-    def __init__(self, text: str, box: Box, bold: bool, space: bool, angle: int = 0) -> None:
+    def __init__(
+        self,
+        text: str,
+        box: Box,
+        bold: bool,
+        space: bool,
+        angle: int = 0,
+        start: float | None = None,
+        font: bytes = b"",
+    ) -> None:
         self.text, self.box, self.bold, self.space = text, box, bold, space
         self.angle = angle
+        self.start = box.left if start is None else start
+        """Where the pen was when it was set; a slanting letter reaches beyond its place."""
+        self.font = font
 
 
 def letter_words(letters: Sequence[Letter]) -> Iterator[Word]:
@@ -36,8 +50,26 @@ def letter_words(letters: Sequence[Letter]) -> Iterator[Word]:
 
     A gap divides words if it is wider than the letters of its line are set apart.
     """
-    for run in _level_runs(letters):
-        yield from _run_words(run)
+    runs = list(_level_runs(letters))
+    wide = _advances(runs)
+    for run in runs:
+        yield from _run_words(run, wide)
+
+
+def _advances(runs: Sequence[Sequence[Letter]]) -> dict[tuple[str, bytes, float], float]:
+    """Return how far the pen moves on after each letter of a font, where that can be seen."""
+    steps: dict[tuple[str, bytes, float], list[float]] = {}
+    for run in runs:
+        for one, two in pairwise(run):
+            moved = two.start - one.start
+            if not one.space and not two.space and moved > _ONE_GLYPH:
+                steps.setdefault(_kind(one), []).append(moved)
+    found = {kind: sorted(moves) for kind, moves in steps.items() if len(moves) >= _FEWEST_GAPS}
+    return {kind: moves[len(moves) // 4] for kind, moves in found.items()}
+
+
+def _kind(letter: Letter) -> tuple[str, bytes, float]:
+    return letter.text, letter.font, round(letter.box.height, 1)
 
 
 def turned_words(letters: Sequence[Letter]) -> Iterator[Word]:
@@ -83,16 +115,29 @@ def _is_level(one: Letter, two: Letter) -> bool:
     return abs(one.box.middle - two.box.middle) < 0.4 * em and not back
 
 
-def _run_words(run: Sequence[Letter]) -> Iterator[Word]:
+def _run_words(
+    run: Sequence[Letter], wide: Mapping[tuple[str, bytes, float], float]
+) -> Iterator[Word]:
     apart = _set_apart(run)
     word: list[Letter] = []
     for letter in run:
-        if letter.space or (word and _begins_word(word[-1], letter, apart)):
+        over = _moved_over(word, letter, wide) if word and not apart else 0.0
+        if letter.space or (word and _begins_word(word[-1], letter, apart, over)):
             yield from _made_word(word)
             word = []
         if not letter.space:
             word.append(letter)
     yield from _made_word(word)
+
+
+def _moved_over(
+    word: Sequence[Letter], letter: Letter, wide: Mapping[tuple[str, bytes, float], float]
+) -> float:
+    """Return how far the pen moved beyond the last letter of ``word``; 0 if that is not known."""
+    last = word[-1]
+    in_one = len(word) > 1 and last.start - word[-2].start < _ONE_GLYPH  # "fi" in one sign
+    known = wide.get(_kind(last))
+    return 0.0 if in_one or known is None else letter.start - last.start - known
 
 
 def _set_apart(run: Sequence[Letter]) -> float:
@@ -108,9 +153,12 @@ def _set_apart(run: Sequence[Letter]) -> float:
 _DOTS: Final = frozenset(".\u2026\u00b7\u2022\u2024_")
 
 
-def _begins_word(last: Letter, letter: Letter, set_apart: float) -> bool:
+def _begins_word(last: Letter, letter: Letter, set_apart: float, over: float) -> bool:
+    """Say whether a word begins; ``over``: how far the pen moved beyond the last letter."""
     one, two = last.box, letter.box
     em = max(one.height, two.height, 0.1)
+    if over > _GAP * em and last.text.isalnum() and letter.text.isalnum():
+        return True
     apart = two.left - one.right - set_apart
     leads = (last.text in _DOTS) != (letter.text in _DOTS) and apart > -0.05 * em
     dotted = leads and last.text in "._\u2026\u00b7" and letter.text.isalnum()

@@ -15,14 +15,16 @@ from typing import TYPE_CHECKING, Any
 
 from callout.app.list_files.checking import check_among
 from callout.app.page.request_fields import Answer, Handler, text_in
-from callout.app.page.shelf import Shelf, ShelfGroup
+from callout.app.page.shelf import Shelf, ShelfGroup, ShelfList
 from callout.app.shared.checklist_files import FLIGHT_FILE, MAX_BYTES, read_text
 from callout.app.shared.found_files import FoundFile, found_in
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.tables import default_tables
 from callout.core.model.checklist import Checklist
 from callout.core.model.flight import EMPTY_FLIGHT, Flight
+from callout.core.planning.needed_values import needed_values, open_values
 from callout.core.sentences import page as sentences
+from callout.core.sentences.page_advice import for_the_page
 from callout.errors import CalloutError
 from callout.outlet import save_text
 from callout.web.documents import Documents
@@ -63,6 +65,7 @@ class Editing:
             "title": one.title,
             "group": group.title,
             "file": str(one.path),
+            **_values_wanted(group, one),
         }
 
     def _mark(self, wish: Mapping[str, Any]) -> Answer:
@@ -80,8 +83,8 @@ class Editing:
             {
                 "line": f.line,
                 "severity": f.severity.value,
-                "message": f.message.removeprefix(f"{file.path}, line {f.line}: "),
-                "hint": f.hint,
+                "message": for_the_page(f.message.removeprefix(f"{file.path}, line {f.line}: ")),
+                "hint": for_the_page(f.hint),
             }
             for f in checked.findings
         ]
@@ -159,6 +162,18 @@ class Editing:
         """Return the text of a request as it would be in the file that the request names."""
         group, one = self._shelf.find_list(text_in(wish, "list"))
         return group, found_in(text_in(wish, "text", MAX_BYTES), one.path)
+
+
+def _values_wanted(group: ShelfGroup, one: ShelfList) -> Answer:
+    """Return where the values of the flight are filled in, and how many are still open."""
+    flight = group.flight or EMPTY_FLIGHT
+    found = one.checklist
+    needs = found is not None and needed_values([found], flight).anything
+    return {
+        "place": group.key,
+        "values": "list" if needs else "all" if one is group.data else "",
+        "open_values": len(open_values(found, flight)) if found else 0,
+    }
 
 
 def written_list(shelf: Shelf, wish: Mapping[str, Any], reading: Reading, title: str) -> Answer:

@@ -20,6 +20,7 @@ from typing import Any
 from callout.app.page.calling import Calling
 from callout.app.page.desk import PageDesk
 from callout.app.page.editing import Editing
+from callout.app.page.flight_values import FlightValues
 from callout.app.page.listening import USUAL_EARS, Ears
 from callout.app.page.looking_back import LookingBack
 from callout.app.page.page_session import Stage
@@ -125,6 +126,7 @@ def _handlers(shelf: Shelf, stage: Stage, documents: Documents) -> dict[str, Han
     return {
         **LookingBack(documents).handlers(),
         **Editing(shelf, documents).handlers(),
+        **FlightValues(shelf).handlers(),
         **SettingUp(stage).handlers(),
         **Practising(shelf, stage).handlers(),
     }

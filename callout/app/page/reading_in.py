@@ -172,7 +172,7 @@ def _kinds(wish: Mapping[str, Any]) -> Answer:
 
 
 def _guess_row(found: _Read, at: int, *, pictured: bool) -> Answer:
-    from callout.core.authoring.asking import questions_of
+    from callout.core.authoring.asking import as_printed, questions_of
 
     guess = found.reading.guesses[at]
     item = guess.item
@@ -183,7 +183,7 @@ def _guess_row(found: _Read, at: int, *, pictured: bool) -> Answer:
     return {
         "at": at,
         "challenge": item.challenge,
-        "response": " / ".join(item.responses),
+        "response": as_printed(guess),
         "section": guess.section,
         "stood": guess.origin.text,
         "kept": guess.kept,

@@ -13,6 +13,8 @@ from callout.app.page.request_fields import Answer, Handler, text_in
 from callout.app.page.shelf import Shelf, ShelfGroup, ShelfList
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import Settings, journal_folder, load_settings
+from callout.core.model.flight import EMPTY_FLIGHT
+from callout.core.planning.needed_values import needed_values, open_values
 from callout.core.sentences import page as sentences
 from callout.errors import CalloutError
 
@@ -154,16 +156,24 @@ def _group_row(group: ShelfGroup) -> Answer:
         "flies": group.flies,
         "data": group.data.key if group.data else "",
         "bridge": bool(group.flight and group.flight.state),
-        "lists": [_list_row(one) for one in group.lists],
+        "values": group.own and _needs_values(group),
+        "lists": [_list_row(one, group) for one in group.lists],
     }
 
 
-def _list_row(one: ShelfList) -> Answer:
+def _needs_values(group: ShelfGroup) -> bool:
+    lists = [one.checklist for one in group.lists if one.checklist]
+    return group.data is not None or needed_values(lists, group.flight or EMPTY_FLIGHT).anything
+
+
+def _list_row(one: ShelfList, group: ShelfGroup) -> Answer:
     found = one.checklist
+    told = found if found and group.own else None
     return {
         "key": one.key,
         "title": one.title,
         "phase": found.phase.value if found else "",
         "items": len(found.items) if found else 0,
+        "open_values": len(open_values(told, group.flight or EMPTY_FLIGHT)) if told else 0,
         "problem": one.problem,
     }

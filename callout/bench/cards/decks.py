@@ -174,5 +174,5 @@ def _browser_deck(deck: str) -> tuple[BrowserCard, ...]:
 DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "first": FIRST, "after": AFTER, "third": _set_deck("third"), "fourth": _set_deck("fourth"),
     "fifth": _set_deck("fifth"), "sixth": _browser_deck("sixth"),
-    "seventh": _browser_deck("seventh"),
+    "seventh": _browser_deck("seventh"), "eighth": _browser_deck("eighth"),
 }  # fmt: skip

@@ -40,7 +40,7 @@ def questions_of(guess: Guess) -> tuple[Question, ...]:
 
 
 def _question_of(guess: Guess, doubt: Doubt) -> Question:
-    reply = " / ".join(guess.item.responses)
+    reply = as_printed(guess)
     match doubt:
         case Doubt.NO_RESPONSE | Doubt.AS_REQUIRED:
             asked = say.ASK_REPLY if doubt is Doubt.NO_RESPONSE else say.ASK_POSITIONS
@@ -51,7 +51,7 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
         case Doubt.LINE:
             return Question(doubt, say.ASK_LINE, ("yes", "no"))
         case Doubt.HOLE:
-            return Question(doubt, say.ASK_HOLE, usual=_as_printed(guess))
+            return Question(doubt, say.ASK_HOLE, usual=reply)
         case Doubt.SLASH:
             usual = "either" if len(guess.item.responses) > 1 else "both"
             return Question(doubt, say.ask_slash(guess.raw), ("both", "either"), usual)
@@ -91,6 +91,10 @@ def change_guess(
 ) -> Reading:
     """Return ``reading`` with the guess at ``at`` reworded by the person."""
     guess = reading.guesses[at]
+    if response == as_printed(guess):  # reworded is the challenge; each value stays as it is
+        item = replace(guess.item, challenge=challenge)
+        left = tuple(d for d in guess.doubts if d is not Doubt.LETTERS)
+        return with_guess(reading, at, replace(guess, item=item, doubts=left, kept=True))
     meant = understand_response(response, challenge, rivals)
     item = replace(
         guess.item, challenge=challenge, responses=meant.replies, as_required=meant.as_required
@@ -123,7 +127,7 @@ def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
     item = guess.item
     match doubt:
         case Doubt.NO_RESPONSE | Doubt.RANGE | Doubt.TWO_PARTS | Doubt.HOLE:
-            if words in (" / ".join(item.responses), _as_printed(guess)):
+            if words in (" / ".join(item.responses), as_printed(guess)):
                 return guess
             meant = understand_response(words, item.challenge, rivals)
             made = replace(item, responses=meant.replies, as_required=meant.as_required)
@@ -143,8 +147,8 @@ def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
             return replace(guess, item=replace(item, who=words))
 
 
-def _as_printed(guess: Guess) -> str:
-    """Return the replies with ____ for each value."""
+def as_printed(guess: Guess) -> str:
+    """Return the replies with ____ for each value, as a person knows them from the card."""
     return re.sub(r"\{[^{}]*\}", BLANK, " / ".join(guess.item.responses))
 
 
@@ -175,9 +179,8 @@ def _slashed(guess: Guess, how: str) -> tuple[str, ...]:
 
 def _reworded(guess: Guess, words: str, rivals: Rivals) -> Guess:
     halves = split_text(words)
-    if halves.challenge == guess.item.challenge and halves.response == " / ".join(
-        guess.item.responses
-    ):
+    replies_now = (" / ".join(guess.item.responses), as_printed(guess))
+    if halves.challenge == guess.item.challenge and halves.response in replies_now:
         return guess
     meant = understand_response(halves.response, halves.challenge, rivals)
     replies = meant.replies or reply_alternatives(halves.response)

@@ -30,9 +30,10 @@ _FOOTMARK: Final = re.compile(
     r"(?<=[\w)])\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u2021]+\s?(?=\w)"
     r"|(?<=\w)(?<!\bm)(?<!cm)(?<!mm)(?<!ft)\s?[\u00b9\u00b2\u00b3\u2070\u2074-\u2079]+$"
 )
+_COUNTED: Final = re.compile(r"(\d{1,2})[.)]?\s+(?=[^\W\d_])")
 _CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
 _LEAST_SURE: Final = 0.80
-"""Below this the picture reader is often wrong; see callout bench cards."""
+"""Below this the picture reader is often wrong."""
 _OPEN: Final = re.compile(r"[/&,+]$|\b(?:and|or|with|to|at)$", re.IGNORECASE)
 _BLANK: Final = re.compile(r"_{2,}")
 _LETTERS: Final = re.compile(r"[^\W_]")
@@ -54,6 +55,7 @@ class Collector:
         self.may_go_on = False
         self._rivals, self._source = rivals, source
         self._section = ""
+        self._counts = False
         self._condition = ""
         self._guesses: list[Guess] = []
         self._left_out: list[LeftOut] = []
@@ -85,12 +87,18 @@ class Collector:
         """Take a title or the start of a section."""
         self._last, self._condition = None, ""
         bare = _CHECKLIST.sub("", title)
-        shown = bare or title
+        shown = self._uncounted(bare or title)
         begins = self._lists.begins(shown, bare != title, row.height if row.origin.box else 0.0)
         if not self.title:
             self.title = shown
         elif begins or shown.casefold() != self._lists.title.casefold():
             self._section = shown
+
+    def _uncounted(self, name: str) -> str:
+        """Return a name without its number, where the first has one too: "1 Taxi"."""
+        number = _COUNTED.match(name)
+        self._counts = self._counts if self.title else bool(number and int(number[1]) == 1)
+        return name[number.end() :] if number and self._counts else name
 
     def complete(self, call: str) -> None:
         """Take the words of the completion call."""

@@ -105,3 +105,73 @@ END_THE_FLIGHT = "End the flight?"
 
 def next_list(title: str, when: str) -> str:
     return f"Next: {title}{when}."
+
+
+TYPE_POINT = "Write it without a comma: 1900, or 1.9 with a point."
+
+TYPE_CODE = "Four digits, each from 0 to 7."
+
+
+def type_number(unit: str) -> str:
+    return f"A number in {unit}." if unit else "A number, with its unit if it has one."
+
+
+def not_a_number(name: str) -> str:
+    return f"This is not a number for the {name}."
+
+
+def not_possible(name: str) -> str:
+    return f"The {name} cannot be that."
+
+
+def between(least: int, most: int, unit: str) -> str:
+    return f"It is between {least} and {most:,}{f' {unit}' if unit else ''}."
+
+
+def too_many_digits(name: str) -> str:
+    return f"The {name} has fewer digits."
+
+
+def digits_of(count: int) -> str:
+    return f"It has {count} digits."
+
+
+def type_in_unit(unit: str) -> str:
+    return f"Type it in {unit}."
+
+
+def other_measure(unit: str, own: str) -> str:
+    return f"{unit} does not measure the same as {own}."
+
+
+def the_same_as(given: str, same: str) -> str:
+    return f"{given} is {same}."
+
+
+def may_differ(amount: str) -> str:
+    return f"A reply may differ by {amount}."
+
+
+def comes_from(source: str) -> str:
+    return f"From {source}."
+
+
+def worked_out_from(names: str) -> str:
+    return f"Follows from {names}."
+
+
+CHANGED_MEANWHILE = "This was changed meanwhile, in another tab or on the disk."
+
+
+def now_is(value: str) -> str:
+    there = f"It is {value} there now." if value else "It is empty there now."
+    return f"{there} Save again to replace it."
+
+
+NEEDS_A_WORD = "Type a word, or leave it as it was."
+
+AS_TEXT_INSTEAD = "This cannot be put into the file here. Change it under As text."
+
+FLIGHT_UNREADABLE = "The flight data cannot be read."
+
+MEND_AS_TEXT = "Mend them under As text."

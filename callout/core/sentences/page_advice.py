@@ -14,6 +14,20 @@ _VIEWS: Final[Mapping[str, str]] = {
     "trends": "Trends", "config": "Settings", "settings": "Settings", "page": "Lists",
 }  # fmt: skip
 """Command -> the view of the page that does the same."""
+_FILES: Final[tuple[tuple[re.Pattern[str], str], ...]] = (
+    (
+        re.compile(r"(?:Add|Give it with) `\w+:` (?:to|in) the flight file\."),
+        "Fill it in under Values of the flight.",
+    ),
+    (re.compile(r"Add `\w+: unknown` to its facts\."), "Answer it under Values of the flight."),
+    (
+        re.compile(r"Add `wrong:` with the name of the other position\."),
+        "Under the response, on a line of its own, write the position that would be wrong, "
+        "such as wrong: off",
+    ),
+    (re.compile(r"\bflight file\b"), "flight data"),
+)  # fmt: skip
+"""Advice that names a file or a key -> what to do on the page."""
 _ARGUMENTS: Final = (
     r"(?: (?:--?[a-z][\w-]*|[A-Z_]{2,}|\"[A-Z ]+\"|[a-z]+\.[a-z_]+(?: (?:true|false|[\w.]*\d))?"
     r"|[\w/.-]*\d[\w/.-]*\b|[\w/.-]+\.(?:yaml|jsonl|wav)))*"
@@ -28,8 +42,11 @@ _COMMAND: Final = re.compile(
 def for_the_page(text: str) -> str:
     """Return ``text`` with commands replaced by the view that does the same.
 
-    Commands without such a view stay, and so does every other word.
+    Commands without such a view stay, and so does every other word. What names a key of the flight
+    file names the form instead.
     """
+    for said, instead in _FILES:
+        text = said.sub(instead, text)
     return _COMMAND.sub(_view_for, text)
 
 

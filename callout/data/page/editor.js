@@ -1,7 +1,7 @@
 // The list editor. What is typed is kept in this browser until it is saved; what is on the disk is
 // watched, and never written over unasked.
 
-import { $, ask, attempt, button, go, kept, make } from "/kit.js";
+import { $, ask, attempt, button, go, kept, make, route } from "/kit.js";
 import { start } from "/lists.js";
 
 const CHECK_MS = 500, WATCH_MS = 2500;
@@ -35,6 +35,10 @@ export async function open(key) {
   $("copy").hidden = own;
   $("run-it").hidden = $("preview").hidden = $("items-part").hidden = /\/flight\.yaml$/.test(key);
   $("add").hidden = !own;
+  $("fill-in").hidden = !own || !told.values;
+  $("fill-in").href = route("values", told.place, told.values === "list" ? key : "");
+  $("fill-in").textContent = told.open_values ? `${told.open_values} ${told.open_values === 1 ? "value" : "values"} to fill in` : "Values of the flight";
+  $("fill-in").classList.toggle("main", told.open_values > 0);
   $("changed").hidden = true;
   $("card-page").hidden = true;
   $("tryout").hidden = true;

@@ -88,9 +88,9 @@ function drawGroup(group, n, sought) {
   const head = make("div", "", "head");
   head.append(name);
   if (group.own) head.append(make("span", "yours", "mark"));
-  if (group.own && group.data && !sought) {
-    const data = link("Flight data", route("edit", group.data), "button");
-    data.setAttribute("aria-label", `Flight data: ${group.title}`);
+  if (group.values && !sought) {
+    const data = link("Values of the flight", route("values", group.key), "button");
+    data.setAttribute("aria-label", `Values of the flight: ${group.title}`);
     head.append(data);
   }
   if (group.flies && !sought) head.append(button("Fly: call lists by name", () => start("fly", { group: group.key, bridge: group.bridge }), "main"));
@@ -113,6 +113,11 @@ function drawList(group, one) {
       button(one.title, () => start("run", { list: one.key, bridge: group.bridge }), "name"),
       make("span", `${one.items} ${one.items === 1 ? "item" : "items"} · ${one.phase}`, "more"),
     );
+    if (one.open_values) {
+      const open = link(`${one.open_values} ${one.open_values === 1 ? "value" : "values"} to fill in`, route("values", group.key, one.key), "open-values");
+      open.setAttribute("aria-label", `${open.textContent}: ${one.title}`);
+      item.append(open);
+    }
   }
   if (document.querySelector("#edit")) {
     const edit = link(group.own ? "Edit" : "View", route("edit", one.key), "button");

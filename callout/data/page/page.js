@@ -12,6 +12,7 @@ import * as looking from "/looking.js";
 import * as reading from "/reading.js";
 import * as settings from "/settings.js";
 import * as sound from "/sound.js";
+import * as values from "/values.js";
 
 const VIEWS = {
   lists: lists.open,
@@ -25,11 +26,12 @@ const VIEWS = {
   new: reading.openNew,
   reading: reading.open,
   edit: editor.open,
+  values: values.open,
 };
 const CLOSED = { edit: editor.close };
-const UNDER = { debrief: "debriefs", new: "lists", reading: "lists", edit: "lists" };
+const UNDER = { debrief: "debriefs", new: "lists", reading: "lists", edit: "lists", values: "lists" };
 const BUSY = new Set(["opening", "running"]);
-const WRITING = new Set(["edit", "new", "reading"]);
+const WRITING = new Set(["edit", "new", "reading", "values"]);
 const KEYS = { ArrowLeft: "left" };
 
 let stage = null, screen = null, shown = "", inside = false, opened = "";
