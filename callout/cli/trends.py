@@ -57,6 +57,7 @@ def command(
     Drills do not count. Journals are only read, never changed; unreadable ones are named.
     """
     from callout.app.reports.class_sources import collected_facts
+    from callout.app.reports.drill_effect import with_drills
     from callout.app.reports.journals import read_folder
     from callout.app.reports.trending import trends_of
     from callout.reporting.tables import csv_text, json_text
@@ -80,6 +81,8 @@ def command(
     for problem in known.problems:
         click.echo(f"callout: {shown_text(problem)}", err=True)
     trends = trends_of(known, choice, compare)
+    if not collection:
+        trends = with_drills(trends, journal_folder(journal_dir, settings))
     makers = {
         "html": lambda: trends_page(trends, SAFETY),
         "markdown": lambda: trends_markdown(trends, SAFETY),

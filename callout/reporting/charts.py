@@ -71,7 +71,7 @@ def chart_colour(name: str) -> str:
     return MARKERS[name]
 
 
-def rows_axis(axes: Any, names: Sequence[str], longest: int = 38) -> None:
+def rows_axis(axes: Any, names: Sequence[str], longest: int = 44) -> None:
     """Name the rows of a chart, the first on top."""
     cut = _in_two_lines if is_narrow(axes) else partial(cut_label, longest=longest)
     axes.set_yticks(range(len(names)), [cut(name) for name in names], linespacing=0.95)

@@ -39,6 +39,7 @@ def class_page(report: ClassReport, today: date, safety: str) -> str:
         percent=trend_words.percent_of,
         change_words=trend_words.change_words,
         fault_words=trend_words.fault_words,
+        finding_words=trend_words.finding_words,
         marks=MARKS,
         nothing=Reached.NONE,
         problems=[shown_text(p) for p in report.problems],
@@ -53,13 +54,14 @@ def class_lines(report: ClassReport, today: date, safety: str) -> Iterator[str]:
     yield from (f"  {words.action_line(action, today)}" for action in report.actions)
     yield "People"
     for person in report.people:
-        yield from (f"  {line}" for line in _person_lines(person))
+        yield from (f"  {line}" for line in _person_lines(person, report.several_aircraft))
     yield "Repair in the lists"
-    faults = [trend_words.fault_words(fault) for fault in report.faults]
+    faults = [trend_words.fault_words(f, report.several_aircraft) for f in report.faults]
     yield from (f"  {line}" for line in faults or [sentences.NO_LIST_FAULT])
     yield "Items that go wrong most"
     for item in report.items:
-        where = ", ".join(part for part in (item.place.list_name, item.place.aircraft) if part)
+        aircraft = item.place.aircraft if report.several_aircraft else ""
+        where = ", ".join(part for part in (item.place.list_name, aircraft) if part)
         yield (
             f"  {item.challenge}, {where}: {trend_words.percent_of(item.rate)}, "
             f"at {item.people} of {item.of_people} people"
@@ -70,16 +72,16 @@ def class_lines(report: ClassReport, today: date, safety: str) -> Iterator[str]:
     yield safety
 
 
-def _person_lines(person: ClassPerson) -> Iterator[str]:
+def _person_lines(person: ClassPerson, apart: bool) -> Iterator[str]:
     standing = "" if person.reached is Reached.NONE else f"; {person.reached.value}"
     yield (
         f"{person.name}: {person.sessions} sessions, {trend_words.percent_of(person.any)} of items "
         f"with a deviation{standing}; {words.change_line(person)}"
     )
-    yield from (f"  {words.finding_line(found)}" for found in person.findings)
+    yield from (f"  {trend_words.finding_words(found, apart)}" for found in person.findings)
     if not person.findings:
         yield f"  {person.power}"
-    yield from (f"  better: {words.finding_line(found)}" for found in person.better)
+    yield from (f"  better: {trend_words.finding_words(found, apart)}" for found in person.better)
     yield from (f"  noted: {words.note_line(note)}" for note in person.notes)
 
 

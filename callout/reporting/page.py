@@ -168,7 +168,7 @@ def render_page(made: Any, name: str, safety: str, **facts: Any) -> str:
         fonts=[_font_face("Regular", 400), _font_face("Bold", 700)],
         **facts,
     )
-    return page
+    return page.replace(" %", "\N{NO-BREAK SPACE}%")
 
 
 def _font_face(face: str, weight: int) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendLine, Trends
+from callout.core.sentences import debriefs
 from callout.core.sentences import session as sentences
 from callout.reporting.markdown import md_text, table_lines
 from callout.reporting.page import render_page, template_environment
@@ -60,6 +61,7 @@ def trends_page(trends: Trends, safety: str) -> str:
         fault_words=words.fault_words,
         powers=list(words.power_lines(trends)),
         lead=list(words.lead_lines(trends)),
+        drills_did=debriefs.DRILLS_DID,
         sure=words.sure_words,
         methods=words.METHODS,
         study=STUDY,
@@ -104,6 +106,10 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         for change in person.changes:
             yield f"- {md_text(person.person)}: {md_text(words.change_words(change))}"
     yield ""
+    if trends.drills:
+        yield from (f"## {debriefs.DRILLS_DID}", "")
+        yield from (f"- {md_text(line)}" for line in trends.drills)
+        yield ""
     groups = (("Phase", trends.phases), ("List", trends.lists), ("Item", trends.items))
     for name, lines in groups:
         yield f"## By {name.lower()}"
@@ -182,6 +188,7 @@ def trends_json(trends: Trends) -> dict[str, Any]:
         ],
         "findings": [{**asdict(f), "rate": _rate_numbers(f.rate)} for f in trends.findings],
         "faults_of_lists": [{**asdict(f), "rate": _rate_numbers(f.rate)} for f in trends.faults],
+        "drills": trends.drills,
         "compared": [
             {**asdict(c), "a": _rate_numbers(c.a), "b": _rate_numbers(c.b)} for c in trends.compared
         ],

@@ -12,7 +12,7 @@ from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import LEVEL, TrendLine, Trends
-from callout.core.sentences import reports
+from callout.core.sentences import debriefs, reports
 from callout.core.sentences import session as sentences
 
 _FEW_PAIRS = 3
@@ -23,6 +23,7 @@ HEADINGS = (
     "What stands out",
     "Repair in the list",
     reports.GETTING_BETTER,
+    debriefs.DRILLS_DID,
     "Most often with a deviation",
     "By phase",
     "Reply times",
@@ -40,6 +41,7 @@ def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         _finding_lines(trends),
         (words.fault_words(f, trends.several_aircraft) for f in trends.faults),
         _change_lines(trends),
+        trends.drills,
         _rate_lines([line for line in trends.items if line.any.hits][:_MOST]),
         _rate_lines(trends.phases),
         _time_lines(trends),

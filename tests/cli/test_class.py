@@ -81,7 +81,7 @@ def test_a_page_and_plain_values(class_folder: Path, tmp_path: Path) -> None:
     page = tmp_path / "class.html"
     assert _run(tmp_path, "class", class_folder, "--html", page).exit_code == 0
     html = page.read_text(encoding="utf-8")
-    assert "over the latest 5 sessions at most 50 % of items" in html
+    assert "over the latest 5 sessions at most 50\N{NO-BREAK SPACE}% of items" in html
     assert "<script" not in html
     assert page.stat().st_mode & 0o077 == 0
     told = json.loads(_run(tmp_path, "class", class_folder, "--json").stdout)

@@ -72,15 +72,18 @@ class LookingBack:
             return "", [f"{error.message} {error.hint}".strip()]
 
     def _trends(self, wish: Mapping[str, Any]) -> Answer:
+        from callout.app.reports.drill_effect import with_drills
         from callout.app.reports.journals import read_folder
         from callout.app.reports.trending import trends_of
         from callout.core.debrief.rates import SessionChoice
         from callout.reporting.trend_page import trends_page
 
-        known = read_folder(journal_folder(None, load_settings()))
+        folder = journal_folder(None, load_settings())
+        known = read_folder(folder)
         if not known.facts.sessions:
             return {"problems": [*known.problems, sentences.NO_SESSIONS], "page": ""}
         trends = trends_of(known, SessionChoice(None, "", "", "", None, None), ())
+        trends = with_drills(trends, folder)
         return {
             "problems": list(known.problems),
             "page": self._documents.keep(for_the_page(trends_page(trends, SAFETY))),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.rates import Cause, Rate
@@ -69,8 +69,15 @@ def _per_cent(value: float) -> str:
 
 
 def lead_lines(trends: Trends) -> Iterator[str]:
-    """Yield what a pilot reads first: what changed, and what to do tonight; for one person only."""
+    """Yield what is read first: by a pilot, what changed and what to do tonight; by somebody who
+    looks at several people, who changed and where to look.
+    """
     if len(trends.persons) != 1:
+        yield who_changed({p.person: p.changes for p in trends.persons})
+        for worst in trends.findings[:1]:
+            yield debriefs.look_first(
+                worst.person, worst.challenge, worst.place.list_name, worst.kind.value
+            )
         return
     [person] = trends.persons
     if trends.latest:
@@ -87,6 +94,14 @@ def lead_lines(trends: Trends) -> Iterator[str]:
         yield sentences.tonight(first.challenge, first.place.list_name, first.kind.value)
     else:
         yield debriefs.DRILL_TONIGHT
+
+
+def who_changed(people: Mapping[str, Sequence[TrendChange]]) -> str:
+    """Return whose share of deviations is shown to change, the first of each one's changes."""
+    shown = [(name, c[0]) for name, c in people.items() if c and c[0].high and c[0].p <= LEVEL]
+    worse = [name for name, change in shown if change.low > 1]
+    better = [name for name, change in shown if change.high < 1]
+    return debriefs.people_changed(", ".join(worse), ", ".join(better), len(people))
 
 
 def sure_words(adjusted: float) -> str:

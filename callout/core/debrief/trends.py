@@ -223,6 +223,8 @@ class Trends:
     """How the last session went, in a sentence; empty if there are several people."""
     several_aircraft: bool = True
     """False: the aircraft's name need not be mentioned."""
+    drills: tuple[str, ...] = ()
+    """What the drills of one person show, in sentences."""
 
     @property
     def findings(self) -> tuple[TrendFinding, ...]:

@@ -95,7 +95,7 @@ def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
     minutes = sum(one.minutes for one in known)
     return [
         sentences.right_first_time(len(known), ", ".join(shares)),
-        sentences.time_taken(counted_noun(round(minutes), "minute")),
+        sentences.time_taken(counted_noun(round(minutes), "minute") if minutes >= 1 else ""),
     ]
 
 

@@ -65,6 +65,14 @@ class ClassReport:
     problems: tuple[str, ...] = ()
 
     @property
+    def several_aircraft(self) -> bool:
+        """False: the aircraft's name need not be mentioned."""
+        places = [one.place for one in self.items] + [one.place for one in self.faults]
+        for person in self.people:
+            places += [one.place for one in (*person.findings, *person.better)]
+        return len({place.aircraft for place in places}) > 1
+
+    @property
     def sessions(self) -> int:
         """Of all people."""
         return sum(person.sessions for person in self.people)

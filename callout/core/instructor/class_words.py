@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime
 
-from callout.core.debrief.trend_words import sure_words
-from callout.core.debrief.trends import LEVEL, TrendFinding
+from callout.core.debrief.trend_words import who_changed
+from callout.core.debrief.trends import LEVEL
 from callout.core.instructor.agreeing import ClassEntry, Reached, Standard
 from callout.core.instructor.class_facts import ClassPerson, ClassReport
 from callout.core.sentences import classes as sentences
@@ -15,6 +15,7 @@ from callout.core.sentences import classes as sentences
 def lead_lines(report: ClassReport, today: date) -> Iterator[str]:
     """Yield what an instructor reads first."""
     yield sentences.class_lead(len(report.people), report.sessions)
+    yield who_changed({person.name: person.changes for person in report.people})
     if report.faults:
         yield sentences.lists_to_repair(len(report.faults))
     below = sum(person.reached is Reached.MISSED for person in report.people)
@@ -67,13 +68,3 @@ def first_to_work_on(person: ClassPerson) -> str:
         return "nothing that chance would not explain"
     more = f", and {len(found) - 1} more" if len(found) > 1 else ""
     return f"{found[0].challenge} ({found[0].kind.value}){more}"
-
-
-def finding_line(found: TrendFinding) -> str:
-    """Return one finding at a person's item."""
-    critical = " (critical)" if found.critical else ""
-    where = ", ".join(p for p in (found.place.list_name, found.place.aircraft) if p)
-    return (
-        f"{found.challenge}{critical}, {where}: {found.kind.value}, {found.detail}, "
-        f"{sure_words(found.adjusted)}"
-    )

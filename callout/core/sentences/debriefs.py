@@ -34,3 +34,17 @@ def last_session(day: str, title: str, slips: int, of: int, names: str) -> str:
     if not slips:
         return f"Last time, {day}, {title}: all {of} items went right."
     return f"Last time, {day}, {title}: {slips} of {of} items went wrong: {names}."
+
+
+def people_changed(worse: str, better: str, people: int) -> str:
+    if not worse and not better:
+        return f"Of {people} people, nobody is shown to get better or worse."
+    told = [f"Gets worse: {worse}." if worse else "", f"Gets better: {better}." if better else ""]
+    return f"{' '.join(part for part in told if part)} Of {people} people, no other change shown."
+
+
+def look_first(person: str, challenge: str, list_name: str, kind: str) -> str:
+    return f"Look first at {person}: {challenge} in {list_name} ({kind})."
+
+
+DRILLS_DID = "What drills did"

@@ -56,7 +56,7 @@ def right_first_time(drills: int, shares: str) -> str:
 
 
 def time_taken(minutes: str) -> str:
-    return f"They took {minutes} in all."
+    return f"They took {minutes or 'less than a minute'} in all."
 
 
 def drill_opening(exercises: str, minutes: str) -> str:
