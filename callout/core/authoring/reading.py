@@ -115,7 +115,9 @@ class _Reader:
         self.in_note = False
         held, self.pending = self.pending, None
         if held is not None:
-            if goes_together(held, row) or self._is_plain_start(held, row):
+            told = clean_markdown(held.cells[0].text.rstrip(":"))
+            begins = goes_together(held, row) or self._is_plain_start(held, row)
+            if begins and not heads_condition(told):
                 first = row.cells[0]
                 text = joined_text(held.cells[0].text, first.text)
                 joined = Cell(text, held.cells[0].left, first.right)

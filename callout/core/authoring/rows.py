@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from statistics import median
+from typing import Final
 
 from callout.core.authoring.asides import role_of
 from callout.core.authoring.blanks import blank_words, letter_height
@@ -18,6 +19,9 @@ from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
 from callout.core.authoring.stacked import paired_bands, stacked_pairs
+
+_LEVEL: Final = 0.3
+"""How near a line begins to where responses do, to go on with one."""
 
 
 def page_rows(page: Page) -> list[Row]:
@@ -101,7 +105,8 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
             room=room / em,
             hole=any(id(line) in holes for line in band),
         )
-        yield divided_row(row)
+        alone = len(cells) == 1 and any(abs(cells[0].left - at) < _LEVEL * em for at in edges)
+        yield row if alone and not BULLET.match(cells[0].text) else divided_row(row)
 
 
 def divided_row(row: Row) -> Row:
@@ -115,6 +120,14 @@ def divided_row(row: Row) -> Row:
         cells, bullet = cells[1:], True
     else:
         cells[0] = replace(first, text=bare)
+    if len(cells) == 2 and role_of(cells[0].text) is not None:  # "P1 | 3. Flaps - up"
+        rest = BULLET.sub("", cells[1].text)
+        halves = split_text(rest)
+        if halves.response:
+            cells = [cells[0], replace(cells[1], text=halves.challenge)]
+            cells.append(replace(cells[1], text=halves.response))
+    elif len(cells) > 2 and role_of(cells[0].text) is not None:
+        cells[1] = replace(cells[1], text=BULLET.sub("", cells[1].text) or cells[1].text)
     if len(cells) == 1:
         halves = split_text(cells[0].text)
         made = [replace(cells[0], text=halves.challenge)]
