@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
+from callout.core.authoring.asides import role_of
 from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.page import Box, Cell, Word
 
@@ -151,6 +152,7 @@ def common_edges(lines: Iterable[Line], em: float) -> list[float]:
     starts: list[float] = []
     for line in lines:
         cells, _ = line_cells(line, em)
-        starts += [cell.left for cell in cells[1:2]]
+        marked = len(cells) > 2 and role_of(cells[0].text) is not None  # "P1 Flaps UP"
+        starts += [cell.left for cell in (cells[1:3] if marked else cells[1:2])]
     least = max(3, len(starts) * 0.35)
     return [s for s in starts if sum(abs(s - other) < 0.3 * em for other in starts) >= least]

@@ -17,6 +17,7 @@ from callout.core.authoring.row_signs import (
     goes_on_heading,
     goes_together,
     heads_steps,
+    is_beside,
     is_condition_line,
     is_lower,
     is_prose,
@@ -117,7 +118,7 @@ class _Reader:
         if held is not None:
             told = clean_markdown(held.cells[0].text.rstrip(":"))
             begins = goes_together(held, row) or self._is_plain_start(held, row)
-            if begins and not heads_condition(told):
+            if begins and not heads_condition(told) and not is_beside(held, row):
                 first = row.cells[0]
                 text = joined_text(held.cells[0].text, first.text)
                 joined = Cell(text, held.cells[0].left, first.right)

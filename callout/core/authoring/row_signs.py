@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.asides import heads_condition
+from callout.core.authoring.asides import heads_condition, role_of
 from callout.core.authoring.joining import is_hyphened, joined_text
 from callout.core.authoring.page import Cell, Row
 from callout.core.formats.draft_text import clean_markdown
@@ -28,8 +28,9 @@ def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
     """Return for each page where responses begin."""
     edges: dict[int, list[float]] = {}
     for row in rows:
-        if len(row.cells) == 2 and row.cells[1].left > row.cells[0].left:
-            edges.setdefault(row.origin.page, []).append(row.cells[1].left)
+        cells = row.cells[1:] if len(row.cells) > 2 and role_of(row.cells[0].text) else row.cells
+        if len(cells) == 2 and cells[1].left > cells[0].left:
+            edges.setdefault(row.origin.page, []).append(cells[1].left)
     return edges
 
 
@@ -79,6 +80,12 @@ def is_condition_line(row: Row) -> bool:
     return (row.bold or row.origin.text.rstrip().endswith(":")) and heads_condition(
         clean_markdown(text.rstrip(":"))
     )
+
+
+def is_beside(held: Row, row: Row) -> bool:
+    """Say whether a line stands to the right of where the challenge after it ends."""
+    boxes = held.origin.box is not None and row.origin.box is not None
+    return boxes and held.cells[0].left > row.cells[0].right
 
 
 def is_tight(row: Row) -> bool:

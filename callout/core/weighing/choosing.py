@@ -27,6 +27,9 @@ _SHARE: Final = 0.15
 _BARE: Final = 0.35
 """What a line counts that is in no item."""
 
+_MOST_ROWS: Final = 250
+"""A page of more lines is read in the usual way only."""
+
 Rivals = Mapping[str, frozenset[str]]
 
 
@@ -37,7 +40,7 @@ def best_rows(pages: Sequence[Page], rivals: Rivals) -> list[Row]:
 
 def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
     usual = without_counts(page_rows(page))
-    if not usual:
+    if not usual or len(usual) > _MOST_ROWS:
         return usual
     best, score = usual, weight(usual, page, rivals)
     least = score + max(_GAIN, _SHARE * len(usual))
