@@ -84,16 +84,17 @@ class Collection:
         asked = "SELECT problem FROM journals WHERE root = ? AND problem <> '' ORDER BY problem"
         return [row[0] for row in self._base.execute(asked, [root]).fetchall()]
 
-    def absorb(self, staged: Staged) -> None:
+    def absorb(self, staged: Staged, held: Sequence[str] | None = None) -> None:
         """Replace the earlier rows of the journals' paths; all or none.
 
-        A session that another journal already gave counts once.
+        A session that another journal already gave counts once. held: those of the paths that have
+        earlier rows; not known: all are looked for, which takes longer the more is collected.
         """
         with self._change():
-            self._drop([known.path for known in staged.journals])
+            self._drop([known.path for known in staged.journals] if held is None else held)
             once = staged.without(self._holders(staged.journals))
             insert_staged(self._base, once)
-            self._mark([known.id for known in once.journals if known.counts])
+            self._mark_months(once.months())
 
     def _holders(self, journals: Sequence[Known]) -> dict[str, str]:
         """Return the journals that the rows of these sessions came from, by id; others are left
@@ -200,7 +201,7 @@ class Collection:
     def _drop(self, paths: Sequence[str]) -> None:
         ask = self._base.execute
         chosen = "FROM journals WHERE path IN (SELECT unnest(?::VARCHAR[]))"
-        if ask(f"SELECT 1 {chosen} LIMIT 1", [paths]).fetchone() is None:
+        if not paths or ask(f"SELECT 1 {chosen} LIMIT 1", [paths]).fetchone() is None:
             return
         self._mark([row[0] for row in ask(f"SELECT id {chosen} AND counts", [paths]).fetchall()])
         for holds, keys in _KEYS_OF.items():
@@ -215,9 +216,16 @@ class Collection:
 
     def _mark(self, ids: Sequence[str]) -> None:
         """Note that the months of these sessions and flights changed."""
-        self._base.execute(
-            "INSERT OR REPLACE INTO months SELECT month, nextval('changes') FROM ("
+        found = self._base.execute(
             "SELECT month FROM sessions WHERE session_id IN (SELECT unnest($ids::VARCHAR[])) UNION "
-            "SELECT month FROM flights WHERE flight IN (SELECT unnest($ids::VARCHAR[])))",
+            "SELECT month FROM flights WHERE flight IN (SELECT unnest($ids::VARCHAR[]))",
             {"ids": list(ids)},
+        )
+        self._mark_months([row[0] for row in found.fetchall()])
+
+    def _mark_months(self, months: Sequence[str]) -> None:
+        """Note that the rows of these months changed."""
+        self._base.execute(
+            "INSERT OR REPLACE INTO months SELECT unnest(?::VARCHAR[]), nextval('changes')",
+            [sorted(months)],
         )

@@ -26,7 +26,8 @@ _KINDS: Final[tuple[tuple[str, Any], ...]] = (
 )
 _CHANGED: Final = """
 CREATE OR REPLACE TEMP TABLE changed AS
-SELECT listed.*, k.path IS NULL OR k.size < 0 AS fresh, coalesce(k.id, '') AS old
+SELECT listed.*, k.path IS NULL OR k.size < 0 AS fresh, coalesce(k.id, '') AS old,
+    listed.path IN (SELECT path FROM journals) AS held
 FROM listed LEFT JOIN (FROM journals WHERE root = ?) AS k USING (path)
 WHERE k.path IS NULL OR k.size <> listed.size OR k.modified <> listed.modified
 """
@@ -34,15 +35,25 @@ _TO_READ: Final = """
 CREATE OR REPLACE TEMP TABLE to_read AS
 WITH touched AS (SELECT stem AS flight FROM changed UNION SELECT old FROM changed WHERE stem <> ''),
 chosen AS (
-    SELECT path, stem = '' AS list, size, modified, fresh FROM changed UNION ALL
-    SELECT path, true, listed.size, listed.modified, false
+    SELECT path, stem = '' AS list, size, modified, fresh, held FROM changed UNION ALL
+    SELECT path, true, listed.size, listed.modified, false, true
     FROM listed JOIN journals AS k USING (path) ANTI JOIN changed USING (path)
     WHERE k.root = ? AND k.flight <> '' AND k.flight IN (SELECT flight FROM touched)
 )
-SELECT row_number() OVER (ORDER BY list, path) - 1 AS n, path, size, modified, fresh FROM chosen
+SELECT row_number() OVER (ORDER BY list, path) - 1 AS n, path, size, modified, fresh, held
+FROM chosen
 ORDER BY n
 """
 """Flights first: lists take their person from them, and are read again when they change."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Some of the journals to read."""
+
+    work: Sequence[Work]
+    held: Sequence[str]
+    """Those of their paths that the collection already has rows of, from whichever folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +104,12 @@ class Listing:
         [every] = ask("SELECT count(*) FROM listed").fetchone()
         return Counts(new, chosen - new, every - chosen)
 
-    def part(self, first: int, count: int) -> list[Work]:
+    def part(self, first: int, count: int) -> Part:
         """Return some of the journals to read, in order."""
-        asked = "SELECT path, size, modified FROM to_read WHERE n >= ? AND n < ? ORDER BY n"
+        asked = "SELECT path, size, modified, held FROM to_read WHERE n >= ? AND n < ? ORDER BY n"
         rows = self.base.execute(asked, [first, first + count]).fetchall()
-        return [(path, (size, modified)) for path, size, modified in rows]
+        work = [(path, (size, modified)) for path, size, modified, _ in rows]
+        return Part(work, [path for path, _, _, held in rows if held])
 
     def close(self) -> None:
         """Forget the names."""

@@ -89,6 +89,11 @@ class Staged:
         }
         return Staged(journals, tables)
 
+    def months(self) -> list[str]:
+        """Return the months that these rows belong to."""
+        told = (self.tables.get(name, {}).get("month", ()) for name in ("sessions", "flights"))
+        return sorted({str(month) for months in told for month in months})
+
 
 def twice(known: Known, before: str) -> Known:
     """Return the problem of a session whose rows another journal has already given."""

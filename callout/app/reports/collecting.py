@@ -18,7 +18,7 @@ from callout.core.sentences import collections as sentences
 from callout.journal.sector_files import FLIGHTS
 from callout.store.collection import Collection
 from callout.store.engine import MEMORY, CollectionInvalid
-from callout.store.listing import Found, Listing, Work
+from callout.store.listing import Found, Listing, Part, Work
 from callout.store.made import LISTED, note_made
 from callout.store.processes import Share
 from callout.store.staging import UNREAD, Known, Loaded, Staged, stage_journals
@@ -152,12 +152,12 @@ class _Run:
         return Collected(*kept, gone, self.read_here, self.into.problems(root))
 
     def _read(self, listing: Listing, count: int) -> None:
-        under_way: deque[Sequence[Work]] = deque()
+        under_way: deque[Part] = deque()
 
         def shares() -> Iterator[tuple[str, str, Sequence[Work]]]:
             for first in range(0, count, BATCH):
                 under_way.append(listing.part(first, BATCH))
-                yield str(self.folder), self.school, under_way[-1]
+                yield str(self.folder), self.school, under_way[-1].work
 
         done = 0
         for staged in self.share(staged_rows, shares()):
@@ -165,29 +165,30 @@ class _Run:
             self._write(staged, part)
             if self.share is not alone:
                 self._read_rest(staged, part)
-            done += len(part)
+            done += len(part.work)
             self.told(done, count)
 
-    def _read_rest(self, staged: Staged, part: Sequence[Work]) -> None:
+    def _read_rest(self, staged: Staged, part: Part) -> None:
         """Read what the others could not: this process may have the right."""
         left = {known.path for known in staged.journals if known.size == UNREAD}
-        again = [one for one in part if one[0] in left]
+        again = [one for one in part.work if one[0] in left]
         if again:
             here = staged_rows(str(self.folder), self.school, again)
-            self._write(here, again)
+            self._write(here, Part(again, [path for path, _ in again]))
             self.read_here += sum(known.size != UNREAD for known in here.journals)
 
-    def _write(self, staged: Staged, part: Sequence[Work]) -> None:
+    def _write(self, staged: Staged, part: Part) -> None:
         """Write a batch; a journal that the database refuses does not keep the others out."""
         try:
-            self.into.absorb(staged)
+            self.into.absorb(staged, part.held)
         except CollectionInvalid as error:
-            if len(part) == 1:
+            if len(part.work) == 1:
                 known = tuple(_refused(known, error) for known in staged.journals)
-                self.into.absorb(Staged(known, {}))
+                self.into.absorb(Staged(known, {}), part.held)
                 return
-            for one in part:
-                self._write(staged_rows(str(self.folder), self.school, [one]), [one])
+            for one in part.work:
+                single = Part([one], [path for path in part.held if path == one[0]])
+                self._write(staged_rows(str(self.folder), self.school, [one]), single)
 
 
 def found_journals(folder: Path) -> Iterator[Found]:
