@@ -13,17 +13,12 @@ from callout.core.authoring.page import Cell, Row
 from callout.core.weighing.lines import FEWEST, LARGER, SHARE, cut_in_two, has_letters, text_of
 from callout.core.weighing.signs import one_of_two, ways_of_signs
 
-_LEADING: Final = re.compile(
-    r"(?:check|verify|confirm|ensure|make sure)\s+(?:that\s+)?(?:the\s+)?"
-    r"|set\s+(?:the\s+)?(?=.*\sto\s)",
-    re.IGNORECASE,
-)
-_LINKING: Final = re.compile(
-    r"[\s:,;.\u2013\u2014-]*\b(?:is|are|to|be|must be|should be|shall be|confirm)"
-    r"\s*[\s:\u2013\u2014-]*$|[\s:,;=\u2013\u2014-]+$",
-    re.IGNORECASE,
-)
-PUNCTUATION: Final = re.compile(r"[\s.!;,]+$")
+_LEADING: Final = frozenset({"check", "verify", "confirm", "ensure", "that", "the"})
+"""First words of a step that say to look: the thing comes after them."""
+_LINKING: Final = frozenset({"is", "are", "to", "be", "must", "should", "shall", "confirm"})
+"""Last words before a state."""
+_MARKS: Final = " :,;.=\u2013\u2014-"
+PUNCTUATION: Final = " .!;,\t"
 
 
 def ways_of_order(rows: Sequence[Row]) -> Iterator[list[Row]]:
@@ -58,17 +53,32 @@ def _by_words(row: Row) -> Row:
     """Return a line divided before the longest end of it that says a state and nothing else."""
     if row.height > LARGER or row.banner or row.heading:
         return row
-    text = PUNCTUATION.sub("", text_of(row))
+    text = text_of(row).rstrip(PUNCTUATION)
     best: tuple[str, str] | None = None
     for found in re.finditer(r"(?<=[^\s])\s+(?=\S)", text):
         head, tail = text[: found.start()], text[found.end() :]
-        if response_likeness(tail) > 0.85 and challenge_likeness(_LINKING.sub("", head)) >= 0.8:
+        if response_likeness(tail) > 0.85 and challenge_likeness(_unlinked(head)) >= 0.8:
             best = head, tail
             break
     if best is None or not _shows(text, *best):
         return row
-    linked = _LINKING.sub("", best[0]).strip()
-    return cut_in_two(row, _LEADING.sub("", linked, count=1) or linked, best[1])
+    return cut_in_two(row, _named(_unlinked(best[0])), best[1])
+
+
+def _unlinked(head: str) -> str:
+    """Return a challenge without the words that lead to its state: "Beacon must be"."""
+    words = head.split()
+    while words and words[-1].strip(_MARKS).casefold() in _LINKING | {""}:
+        words.pop()
+    return " ".join(words).rstrip(_MARKS)
+
+
+def _named(challenge: str) -> str:
+    """Return a challenge without the words that say to look: "Verify that the beacon"."""
+    words = challenge.split()
+    while len(words) > 1 and words[0].casefold() in _LEADING:
+        words.pop(0)
+    return " ".join(words)
 
 
 def _shows(text: str, head: str, tail: str) -> bool:

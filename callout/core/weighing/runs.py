@@ -41,9 +41,8 @@ def _run_apart(block: Sequence[Row]) -> list[Row]:
     text = " ".join(row.origin.text for row in block)
     best: list[tuple[str, str]] = []
     for divider in dict.fromkeys(m[0] for m in re.finditer(r"[^\w\s()'\"_]|,", text)):
-        parts = [
-            p.strip() for p in re.split(rf"\s*{re.escape(divider)}(?:\s+|$)", text) if p.strip()
-        ]
+        pieces = re.split(rf"{re.escape(divider)}(?=\s|$)", text)
+        parts = [piece.strip() for piece in pieces if piece.strip()]
         if not FEWEST <= len(parts) <= _MOST_PARTS:
             continue
         halves = [pair for pair in map(_two_parts, parts) if pair]
@@ -55,7 +54,7 @@ def _run_apart(block: Sequence[Row]) -> list[Row]:
 
 
 def _two_parts(text: str) -> tuple[str, str] | None:
-    bare = PUNCTUATION.sub("", text)
+    bare = text.rstrip(PUNCTUATION)
     found = split_text(bare)
     pair = (found.challenge, found.response)
     if not found.response:

@@ -22,17 +22,18 @@ from callout.core.weighing.lines import (
 _MOST_SIGNS: Final = 5
 SIGN: Final = re.compile(
     r"(?<![\w])[^\w\s]+(?!\w)|(?<=\w)[^\w\s,.'\u2019]+(?=\s)"
-    r"|[=:|~>\u00bb\u2192/\\*#^@\u00ac\u00a6]+|_{15,}"
+    r"|[=:|~>\u00bb\u2192/\\*#^@\u00ac\u00a6]+|(?<!_)_{15,}+"
 )
-_RUN: Final = re.compile(r"([^\w\s?!])(?:\s?\1){2,}|_{15,}")
+_MARK: Final = re.compile(r"[^\w\s?!]|_")
+_LONG_LINE: Final = 15
 
 
 def ways_of_signs(rows: Sequence[Row]) -> Iterator[list[Row]]:
     texts = [text_of(row) for row in rows]
     counts: Counter[str] = Counter()
     for text in texts:
-        inner = {_kind_of(m[0]) for m in SIGN.finditer(text) if is_between(text, m)}
-        inner |= {_run_kind(m[0]) for m in _RUN.finditer(text) if is_between(text, m)}
+        inner = {m[0] for m in SIGN.finditer(text) if is_between(text, m)}
+        inner |= {f"run {text[a]}" for a, b in _runs(text) if _parts(text, a, b)}
         counts.update(inner)
     least = max(FEWEST, SHARE * sum(1 for t in texts if len(t.split()) > 1))
     for sign, count in counts.most_common(_MOST_SIGNS):
@@ -43,27 +44,38 @@ def ways_of_signs(rows: Sequence[Row]) -> Iterator[list[Row]]:
 
 
 def is_between(text: str, found: re.Match[str]) -> bool:
-    return has_letters(text[: found.start()]) and has_letters(text[found.end() :])
+    """Say whether there are words on both sides of what was found."""
+    return _parts(text, *found.span())
 
 
-def _kind_of(sign: str) -> str:
-    return sign
+def _parts(text: str, start: int, end: int) -> bool:
+    return has_letters(text[:start]) and has_letters(text[end:])
 
 
-def _run_kind(run: str) -> str:
-    return f"run {run.strip()[0]}"
+def _runs(text: str) -> list[tuple[int, int]]:
+    """Return where one sign is repeated, close together: what leads the eye."""
+    runs: list[list[re.Match[str]]] = []
+    for mark in _MARK.finditer(text):
+        last = runs[-1][-1] if runs else None
+        goes_on = last and last[0] == mark[0] and not text[last.end() : mark.start()].strip()
+        if goes_on and last and mark.start() - last.end() < 2:
+            runs[-1].append(mark)
+        else:
+            runs.append([mark])
+    least = {"_": _LONG_LINE}
+    return [(r[0].start(), r[-1].end()) for r in runs if len(r) >= least.get(r[0][0], FEWEST)]
 
 
 def _at_sign(row: Row, text: str, sign: str, last: bool) -> Row:
-    pattern = re.escape(sign)
     if sign.startswith("run "):
-        mark = re.escape(sign[4:])
-        pattern = rf"{mark}(?:\s?{mark}){{2,}}"
-    found = [m for m in re.finditer(rf"\s*{pattern}\s*", text) if is_between(text, m)]
+        spans = [(a, b) for a, b in _runs(text) if text[a] == sign[4:]]
+    else:
+        spans = [m.span() for m in re.finditer(re.escape(sign), text)]
+    found = [(a, b) for a, b in spans if _parts(text, a, b)]
     if not found:
         return row
     at = found[-1] if last else found[0]
-    return cut_in_two(row, text[: at.start()].strip(), text[at.end() :].strip())
+    return cut_in_two(row, text[: at[0]].strip(), text[at[1] :].strip())
 
 
 def ways_of_brackets(rows: Sequence[Row]) -> Iterator[list[Row]]:
@@ -79,17 +91,18 @@ def ways_of_brackets(rows: Sequence[Row]) -> Iterator[list[Row]]:
 
 def _bracketed(text: str) -> tuple[tuple[str, str], str, str] | None:
     """Return the signs around the end of a line, what is before them, and what is in them."""
-    closing = re.search(r"([^\w\s.!?%\u00b0_])[.\s]*$", text)
-    if closing is None:
+    inner, closing = text.rstrip(". ")[:-1], text.rstrip(". ")[-1:]
+    if not closing or closing.isalnum() or closing.isspace() or closing in "!?%\u00b0_":
         return None
-    inner = text[: closing.start()]
-    opening = re.search(r"(?:(?<=\s)|(?<=\w))([^\w\s])(?=[\w+_])(?!.*\s[^\w\s](?=\w))", inner)
+    found = list(re.finditer(r"(?<=[\s\w])([^\w\s])(?=[\w+])", inner))
+    after = [one for one in found if inner[one.start() - 1].isspace()]
+    opening = after[-1] if after else found[0] if found else None
     if opening is None or not has_letters(inner[: opening.start()]):
         return None
     told = inner[opening.end() :].strip()
     if not has_letters(told):
         return None
-    return (opening[1], closing[1]), inner[: opening.start()].strip(), told
+    return (opening[1], closing), inner[: opening.start()].strip(), told
 
 
 def ways_of_names(rows: Sequence[Row]) -> Iterator[list[Row]]:
