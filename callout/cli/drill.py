@@ -150,7 +150,7 @@ def _pick_lines(picks: Sequence[Pick]) -> Iterator[str]:
         why = ", ".join(mark for mark in (_why_picked(one), *marks) if mark)
         item = f"{one.entry.plan.title}, {one.entry.item.challenge}"
         chance = told_chance(one.risk).words
-        yield f"{number:>3}. {item[:40]:<40} {chance:<15}  {why}".rstrip()
+        yield f"{number:>3}. {item[:40]:<40} {chance:<16}  {why}".rstrip()
     yield answers.CHANCE_OF_SLIP
 
 

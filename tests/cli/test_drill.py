@@ -224,4 +224,4 @@ def test_the_demonstration_goes_from_recordings_to_grades(tmp_path: Path) -> Non
 
 def test_nothing_is_asked_of_stdin_with_show(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdin", io.StringIO())
-    assert _show("--minutes", "1").output.count("%") >= 4
+    assert _show("--minutes", "1").output.count(" 1 in ") >= 4

@@ -126,6 +126,33 @@ def test_a_copy_counts_once_and_stands_in_when_the_first_is_gone(folder: Path) -
     assert (counts["sessions"], found.problems) == (6, [])
 
 
+def test_a_journal_that_another_folder_gave_is_replaced_not_doubled(folder: Path) -> None:
+    """A folder and the one of its flights hold the same paths."""
+    (folder / "flights").mkdir()
+    inside = shutil.copy(sorted(practice().glob("*.jsonl"))[7], folder / "flights")
+    for _ in range(2):
+        load(folder)
+        with open_for_collecting(folder.parent / "c.duckdb") as collection:
+            collect_folder(folder / "flights", collection)
+        paths = [str(row[0]) for row in asked(folder, "SELECT path FROM journals ORDER BY 1")]
+        assert paths.count(str(inside)) == 1
+        assert len(paths) == len(set(paths)) == 7
+
+
+def test_months_change_with_what_came_in_and_with_what_went(folder: Path) -> None:
+    load(folder)
+    months = "SELECT month FROM months ORDER BY 1"
+    there = "SELECT DISTINCT month FROM sessions ORDER BY 1"
+    assert asked(folder, months) == asked(folder, there)
+    before = dict(asked(folder, "FROM months"))
+    first = sorted(folder.glob("*.jsonl"))[0]
+    gone = first.name[:4] + "-" + first.name[4:6]
+    first.unlink()
+    load(folder)
+    after = dict(asked(folder, "FROM months"))
+    assert {month for month, version in after.items() if version != before[month]} == {gone}
+
+
 def test_a_folder_is_taken_in_slices(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(listing, "SLICE", 2)
     monkeypatch.setattr(collecting, "BATCH", 2)

@@ -1,8 +1,8 @@
 """How a risk is told to people: in classes that measurements bear out, not as a number.
 
-Shown below 5 %, a risk was truly 3 to 8 % on two memories that are not the tool's own, and above
-40 % truly 39 to 53 %: what lies inside these classes, no finer, held in every cell measured
-(`callout bench practice`).
+Foretold below 5 %, a risk was truly 4 to 11 % on two memories that are not the tool's own, and
+above 40 % truly 38 to 53 %. These classes, and no finer ones, held in every cell measured, flying
+and not (`callout bench practice`).
 """
 
 from __future__ import annotations
@@ -28,8 +28,8 @@ class ToldChance:
 TOLD = (
     ToldChance(0.1, sentences.SELDOM, 0.0, 0.1),
     ToldChance(0.2, sentences.ONE_IN_SEVEN, 0.1, 0.2),
-    ToldChance(0.4, sentences.ONE_IN_FOUR, 0.2, 0.35),
-    ToldChance(float("inf"), sentences.NEARLY_HALF, 0.35, 0.6),
+    ToldChance(0.4, sentences.ONE_IN_FOUR, 0.2, 1 / 3),
+    ToldChance(float("inf"), sentences.OVER_A_THIRD, 1 / 3, 1.0),
 )
 
 

@@ -111,7 +111,7 @@ ONE_IN_SEVEN = "about 1 in 7"
 
 ONE_IN_FOUR = "about 1 in 4"
 
-NEARLY_HALF = "nearly 1 in 2"
+OVER_A_THIRD = "more than 1 in 3"
 
 
 def risk_came_true(bands: str) -> str:

@@ -20,8 +20,8 @@ from callout.core.drill.told_chance import TOLD, told_chance
         (0.0999, "at most 1 in 10"),
         (0.1, "about 1 in 7"),
         (0.2, "about 1 in 4"),
-        (0.4, "nearly 1 in 2"),
-        (1.0, "nearly 1 in 2"),
+        (0.4, "more than 1 in 3"),
+        (1.0, "more than 1 in 3"),
     ],
 )
 def test_the_words_for_a_risk(risk: float, words: str) -> None:
@@ -54,4 +54,4 @@ def test_each_class_is_held_against_what_happened() -> None:
 def test_few_exercises_say_nothing() -> None:
     assert calibration_lines([drill(*[(0.05, False)] * 29)]) == []
     (line,) = calibration_lines([drill(*[(0.05, False)] * 30, *[(0.5, True)] * 9)])
-    assert "1 in 2" not in line, "nine are too few for a class of their own"
+    assert "1 in 3" not in line, "nine are too few for a class of their own"
