@@ -42,3 +42,12 @@ def test_the_noise_is_as_far_below_the_words_as_it_says(name: str, told: float) 
     power = np.mean(trimmed(recording()[FRAME:-FRAME]).astype(np.float64) ** 2)
     ratio = 10 * np.log10(scale**2 * power / np.mean((made - scale * clean) ** 2))
     assert ratio == pytest.approx(told, abs=0.3)
+
+
+@pytest.mark.parametrize("name", ["car", "vehicle", "twenty", "six"])
+def test_noise_over_all_is_ten_decibels_below_the_whole_clip(name: str) -> None:
+    clean = recording()[FRAME:-FRAME].astype(np.float64)
+    made = next(c for c in clips() if c.name == f"clip, {name} over all").make(recording(), 5)
+    scale = made @ clean / (clean @ clean)
+    ratio = 10 * np.log10(scale**2 * np.mean(clean**2) / np.mean((made - scale * clean) ** 2))
+    assert ratio == pytest.approx(10.0, abs=0.3)
