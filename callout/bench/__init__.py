@@ -6,6 +6,7 @@ COMMANDS = {
     "calls": "voice.calls",
     "cards": "cards.cards",
     "check": "check",
+    "conventions": "cards.conventions",
     "drills": "drills",
     "enrolment": "enrolment",
     "fit": "fitting.fit",

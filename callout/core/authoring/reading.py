@@ -25,6 +25,7 @@ from callout.core.authoring.row_signs import (
     joined_rows,
     looks_heading,
     marked_headings,
+    marked_rows,
     pitches,
     response_edges,
     same_style,
@@ -51,7 +52,7 @@ def read_rows(
     rows: Sequence[Row], rivals: Mapping[str, frozenset[str]], source: str = ""
 ) -> Reading:
     """Return the reading of ``rows``; ``rivals`` gives the opposites of a word."""
-    rows = paired_rows(rows)
+    rows = marked_rows(paired_rows(rows))
     reader = _Reader(Collector(rivals, source), rows)
     for at, row in enumerate(rows):
         reader.take(row, rows[at + 1] if at + 1 < len(rows) else None)

@@ -20,6 +20,9 @@ _WRAPPED: Final = 0.3
 """Minimum share of its column that a challenge fills before it continues on the next line."""
 _LIST_NAME: Final = re.compile(r"\bcheck ?list\W*$", re.IGNORECASE)
 _FEWEST_ITEMS: Final = 4
+_CREW: Final = re.compile(r"\((?:PF|PM|PNF|P1|P2|CM1|CM2|CAPT|FO)\)$", re.IGNORECASE)
+_BOTH: Final = re.compile(r"\((?:both|all)\)$", re.IGNORECASE)
+_FEWEST_MARKS: Final = 2
 _SET_IN: Final = 0.8
 """How much farther right a step of a step begins, in letter heights."""
 
@@ -79,6 +82,22 @@ def is_condition_line(row: Row) -> bool:
     text = row.cells[0].text.strip()
     return (row.bold or row.origin.text.rstrip().endswith(":")) and heads_condition(
         clean_markdown(text.rstrip(":"))
+    )
+
+
+def marked_rows(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; where others end with who answers, "(BOTH)" says that both pilots do."""
+    marked = sum(_CREW.search(row.cells[-1].text) is not None for row in rows)
+    return [_with_both(row) for row in rows] if marked >= _FEWEST_MARKS else list(rows)
+
+
+def _with_both(row: Row) -> Row:
+    last = row.cells[-1]
+    text = _BOTH.sub("(both pilots)", last.text)
+    return (
+        row
+        if text == last.text
+        else replace(row, cells=(*row.cells[:-1], replace(last, text=text)))
     )
 
 

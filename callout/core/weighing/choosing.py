@@ -6,12 +6,14 @@ whose words sound like a challenge and its response.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Doubt, LeftOut, Reading
-from callout.core.authoring.likely import pair_likeness
+from callout.core.authoring.likely import pair_likeness, response_likeness
 from callout.core.authoring.page import Origin, Page, Row
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows, page_rows_cut
@@ -24,6 +26,11 @@ _GAIN_OF_COLUMNS: Final = 1.2
 """The same where only the columns are divided in another way."""
 _SHARE: Final = 0.15
 """And by which share of the lines."""
+_NAMED: Final = 0.3
+"""What a challenge loses that has a word which nearly all have: it is no part of its name."""
+_FEWEST, _MOSTLY = 4, 0.7
+_ALONE: Final = 1.0
+_SURELY: Final = 0.8
 _BARE: Final = 0.35
 """What a line counts that is in no item."""
 
@@ -46,7 +53,8 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
     least = score + max(_GAIN, _SHARE * len(usual))
     for base in (usual, *map(without_counts, page_rows_cut(page))):
         found = weight(base, page, rivals)
-        if found > min(least, score + _GAIN_OF_COLUMNS):
+        columns = best is usual and found > score + _GAIN_OF_COLUMNS
+        if columns or found > least:
             best, least = base, max(least, found + 0.01)
         for made in ways(base):
             found = weight(made, page, rivals)
@@ -68,7 +76,19 @@ def weight(rows: Sequence[Row], page: Page, rivals: Rivals) -> float:
     """Return how well ``rows`` explain a page: how many likely items there are."""
     kept, _ = leave_out_furniture((page,), list(rows))
     reading = read_rows(kept, rivals)
-    return sum(_item_weight(reading)) - _BARE * _lines_left(kept, reading)
+    named = _NAMED * _same_words([guess.item.challenge for guess in reading.guesses])
+    return sum(_item_weight(reading)) - named - _lines_left(kept, reading)
+
+
+def _same_words(challenges: Sequence[str]) -> int:
+    """Return how many challenges begin, or end, with a word that most of them have there."""
+    words = [challenge.casefold().split() for challenge in challenges]
+    counted = 0
+    for at in (0, -1):
+        found = Counter(some[at] for some in words if len(some) > 1).most_common(1)
+        if found and found[0][1] >= max(_FEWEST, _MOSTLY * len(words)):
+            counted += found[0][1]
+    return counted
 
 
 def _item_weight(reading: Reading) -> list[float]:
@@ -84,7 +104,12 @@ def _item_weight(reading: Reading) -> list[float]:
     return found
 
 
-def _lines_left(rows: Sequence[Row], reading: Reading) -> int:
-    """Return how many lines became headings, notes or nothing."""
+def _lines_left(rows: Sequence[Row], reading: Reading) -> float:
+    """Return what the lines count that became headings, notes or nothing.
+
+    A state or a blank without its challenge is worse than a heading.
+    """
     told = "\n".join(guess.origin.text for guess in reading.guesses)
-    return sum(row.origin.text not in told for row in rows)
+    left = [row.origin.text for row in rows if row.origin.text not in told]
+    alone = sum(BLANK in text or response_likeness(text) > _SURELY for text in left)
+    return _BARE * len(left) + (_ALONE - _BARE) * alone

@@ -22,9 +22,9 @@ from callout.core.weighing.signs import ways_of_brackets, ways_of_names, ways_of
 
 def ways(rows: Sequence[Row]) -> Iterator[list[Row]]:
     """Yield ``rows`` divided in each way that they may be meant."""
+    yield from ways_of_names(rows)
     yield from ways_of_brackets(rows)
     yield from ways_of_signs(rows)
-    yield from ways_of_names(rows)
     yield from ways_of_order(rows)
     yield from ways_of_words(rows)
     yield from ways_of_pairs(rows)

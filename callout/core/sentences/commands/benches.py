@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import PurePath
 
 BENCH_CARDS = "Items and replies read from printed and photographed cards."
+BENCH_CONVENTIONS = "Pages set by conventions drawn at random, and what is read from them."
+CONVENTIONS_USUAL = "Read each page in the usual way only."
 CARDS_ONLY = "Only cards whose names begin with this, such as pdf or photo-03."
 CARDS_KEEP = "Keep the cards in this folder."
 CARDS_WRONG = "Show what was misread."
