@@ -9,7 +9,12 @@ from callout.hearing.framing import frame_samples
 
 NOISE_SEEDS = (1, 2, 3)
 PRUNE = 30.0
-"""How far behind the best another prefix may fall here, natural log."""
+"""How far behind the best another prefix may fall here, natural log; what falls further counts as
+little as the least that counts.
+"""
+MOST_KNOWN = 20_000
+_known: dict[Tokens, tuple[float, ...]] = {}
+"""Scores in each room; all recognisers of a process have the same weights and rooms."""
 
 
 class NoiseRooms:
@@ -20,10 +25,23 @@ class NoiseRooms:
         self._rooms: list[tuple[Encoded, Rows]] = []
 
     def scores(self, network: Network, wanted: set[Tokens]) -> list[Scores]:
-        """Return the scores of token sequences in each room."""
+        """Return the scores of token sequences in each room; known ones are not worked out anew."""
+        found = {tokens: known for tokens in wanted if (known := _known.get(tokens))}
+        if new := wanted - found.keys():
+            found |= self._measured(network, new)
+            if len(_known) + len(new) > MOST_KNOWN:
+                _known.clear()
+            _known.update((tokens, found[tokens]) for tokens in new)
+        return [
+            Scores({tokens: levels[room] for tokens, levels in found.items()}, [], 0.0)
+            for room in range(len(NOISE_SEEDS))
+        ]
+
+    def _measured(self, network: Network, new: set[Tokens]) -> dict[Tokens, tuple[float, ...]]:
         if not self._rooms:
             self._rooms = [network.encode(frame_samples(room_noise(s))) for s in NOISE_SEEDS]
-        return [
-            score_phrases(network, *room, wanted, self._ends, PRUNE, free_tokens=0)
+        rooms = [
+            score_phrases(network, *room, new, self._ends, PRUNE, free_tokens=0).phrases
             for room in self._rooms
         ]
+        return {tokens: tuple(room[tokens] for room in rooms) for tokens in new}
