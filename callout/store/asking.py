@@ -75,6 +75,8 @@ def ask_collection(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
 
 
 _HELP: Final = "Tables and columns: callout query --columns"
+_UNREADABLY: Final = sentences.QUERY_FAILED_UNREADABLY
+"""Of a message cut inside a character: some versions of Python leave it empty, others refuse it."""
 
 
 @contextmanager
@@ -86,7 +88,8 @@ def _failing() -> Iterator[None]:
         hint = sentences.QUERY_MEMORY_HINT
         raise CollectionInvalid(sentences.QUERY_OUT_OF_MEMORY, hint) from error
     except duckdb.Error as error:
-        raise CollectionInvalid(sentences.query_failed(first_line(error)), _HELP) from error
+        said = sentences.query_failed(first_line(error)) if str(error) else _UNREADABLY
+        raise CollectionInvalid(said, _HELP) from error
     except UnicodeDecodeError as error:  # the library cuts its own message inside a character
         raise CollectionInvalid(sentences.QUERY_FAILED_UNREADABLY, _HELP) from error
     except (OverflowError, ValueError) as error:
