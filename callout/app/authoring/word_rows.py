@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from callout.core.authoring.page import Cell, Origin, Row
 from callout.core.authoring.rows import divided_row
+from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.sentences import authoring as say
 from callout.errors import ChecklistInvalid
 
@@ -42,7 +43,7 @@ def _numbered_rows(path: Path) -> Iterator[Row]:
     line = 0
     for block in docx.Document(str(path)).iter_inner_content():
         rows = _table_rows(block) if isinstance(block, Table) else _paragraph_rows(block)
-        for row in rows:
+        for row in blanks_apart(rows):
             line += 1
             yield replace(row, origin=replace(row.origin, line=line))
 

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from callout.core.authoring.blanks import BLANK, WRITTEN_ON, blank_words, blanks_in
 from callout.core.authoring.guesses import NOT_PLACED, TURNED, Doubt, Guess, LeftOut, Reading
 from callout.core.authoring.page import Box, Origin, Page, Row, Word
 from callout.core.authoring.splitting import BULLET, TICK
@@ -21,7 +22,8 @@ _TOKEN: Final = re.compile(r"[^\W_]+")
 _RAISED: Final = re.compile(r"[\u00b9\u00b2\u00b3\u2070-\u207f]+")
 _COUNT: Final = re.compile(r"^\s*\d{1,2}\s+(?=[^\W\d_])")
 """A number that counts the items."""
-_BLANK: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
+_ASKED: Final = frozenset({Doubt.HOLE, Doubt.LINE, Doubt.NO_RESPONSE, Doubt.TWO_PARTS})
+"""Questions whose answer can be a value that was not taken."""
 _JOINING: Final = frozenset({"to"})
 """Words between challenge and response: "mixture to RICH"."""
 _OF_HEADINGS: Final = frozenset({"checklist", "check", "list", "cont", "continued", "d"})
@@ -36,6 +38,7 @@ def accounted(reading: Reading, rows: Sequence[Row], pages: Sequence[Page] = ())
     told = tuple(_with_values_kept(guess) for guess in reading.guesses)
     reading = replace(reading, guesses=told)
     lost = [*_lost_words(pages, rows, reading), *_lost_rows(reading, rows), *_lost_parts(reading)]
+    lost += _lost_blanks(pages, (*rows, *reading.left_out, *lost))
     return replace(reading, left_out=(*reading.left_out, *lost))
 
 
@@ -46,12 +49,34 @@ def tokens(text: str) -> Counter[str]:
 
 
 def _with_values_kept(guess: Guess) -> Guess:
-    """Return ``guess``, in doubt if its line has more blanks than the replies."""
-    printed = len(_BLANK.findall(f"{guess.item.challenge} | {guess.raw}"))
+    """Return ``guess``, in doubt if its lines have more blanks than its replies.
+
+    Its lines are those of the page: a blank that stood in the challenge is a value too.
+    """
+    parts = f"{guess.item.challenge} | {guess.raw}"
+    printed = max(map(blanks_in, (guess.origin.text, guess.printed, parts)))
     kept = sum(reply.count("{") for reply in guess.item.responses)
-    if printed <= kept or guess.doubts:
+    if printed <= kept or not _ASKED.isdisjoint(guess.doubts):
         return guess
-    return replace(guess, doubts=(Doubt.HOLE,))
+    return replace(guess, doubts=(*guess.doubts, Doubt.HOLE))
+
+
+def _lost_blanks(pages: Iterable[Page], told: Iterable[Row | LeftOut]) -> Iterator[LeftOut]:
+    """Yield blanks of a page that stand in no line that was read and in none that was left out."""
+    origins = [one.origin for one in told]
+    for page in pages:
+        places = [o.box for o in origins if o.page == page.number and o.box and "__" in o.text]
+        printed = (word for word in page.words if WRITTEN_ON.search(word.text))
+        for word in (*printed, *blank_words(page)):
+            if not any(_holds(place, word.box) for place in places):
+                yield LeftOut(Origin(page.number, 0, BLANK, word.box), NOT_PLACED)
+
+
+def _holds(place: Box, blank: Box) -> bool:
+    """Say whether the middle of a blank is on a line, or as near as a letter is high."""
+    near, across = blank.height, (blank.left + blank.right) / 2
+    level = place.top - near < blank.middle < place.bottom + near
+    return level and place.left - near < across < place.right + near
 
 
 def _lost_words(pages: Iterable[Page], rows: Iterable[Row], reading: Reading) -> Iterator[LeftOut]:
@@ -114,7 +139,8 @@ def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
         origin = row.origin
         if (origin.page, origin.text) in out:
             continue
-        if _BLANK.search(origin.text) and not any(_is_over(g.origin, origin) for g in guesses):
+        held = any(origin.text in g.origin.text and _is_over(g.origin, origin) for g in guesses)
+        if blanks_in(origin.text) and not held:
             yield LeftOut(origin, NOT_PLACED)  # a value in a heading, or alone
             continue
         if not tokens(origin.text):

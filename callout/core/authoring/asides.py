@@ -46,7 +46,8 @@ _WHEN: Final = re.compile(
 _KNOWN: Final[Mapping[str, str]] = {
     "night": "night", "at night": "night", "night only": "night", "night flight": "night",
     "night flights": "night", "night operations": "night", "night ops": "night",
-    "for night flight": "night", "if night": "night", "when night": "night", "day": "not night",
+    "for night flight": "night", "if night": "night", "when night": "night", "by night": "night",
+    "night flying": "night", "after dark": "night", "if dark": "night", "day": "not night",
     "day only": "not night", "by day": "not night",
     "ifr": "ifr", "ifr only": "ifr", "ifr flight": "ifr", "for ifr": "ifr", "if ifr": "ifr",
     "vfr": "not ifr", "vfr only": "not ifr", "if vfr": "not ifr",
@@ -54,6 +55,15 @@ _KNOWN: Final[Mapping[str, str]] = {
     "in icing conditions": "icing", "if icing conditions": "icing", "if in icing": "icing",
     "when in icing": "icing",
 }  # fmt: skip
+_WEATHER: Final = re.compile(
+    r"(?:in|with|for|during) (?:known |visible |heavy |strong )*(?:icing|ice|snow|rain|cloud|fog"
+    r"|turbulence|darkness|winter|summer|imc|vmc|moisture|(?:cold|hot) weather|passengers|wind)"
+    r"(?: conditions?| operations?| flights?| aboard| on board)?"
+)
+_EVERY: Final = frozenset({
+    "all flights", "every flight", "any flight", "always", "in all cases", "all conditions",
+    "day and night", "day or night", "all weather",
+})  # fmt: skip
 _REQUIRED: Final = frozenset({
     "if required", "as required", "if reqd", "if req'd", "if rqrd", "as rqrd", "if needed",
     "as needed", "if necessary", "when required", "as reqd", "as req'd", "optional", "if desired",
@@ -124,7 +134,13 @@ def heads_condition(text: str) -> bool:
     """Say whether a line says when the lines after it apply; "after landing" is a phase instead."""
     plain = " ".join(text.casefold().split()).strip(" :.")
     begins = plain.startswith(("if ", "when ", "unless ", "only ")) or plain.endswith(" only")
-    return plain in _KNOWN or (begins and is_condition(text))
+    named = plain in _KNOWN or _WEATHER.fullmatch(plain) is not None
+    return named or (begins and is_condition(text))
+
+
+def ends_condition(text: str) -> bool:
+    """Say whether a line says that what follows applies on every flight."""
+    return " ".join(text.casefold().split()).strip(" :.") in _EVERY
 
 
 def condition_of(text: str, challenge: str) -> tuple[str, tuple[AskedFact, ...]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from statistics import median
 from typing import Final
@@ -9,6 +10,11 @@ from typing import Final
 from callout.core.authoring.page import Box, Page, Word
 
 BLANK: Final = "____"
+WRITTEN_ON: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
+"""A run of underscores too short to be a leader."""
+_LEFT_OPEN: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
+"""A longer one after which nothing comes: after words, it leads to nothing."""
+_SAID: Final = re.compile(r"[^\W_]")
 _SHORTEST, _LONGEST = 1.4, 14.0
 """Length of a blank, in letter heights: anything shorter is a dash, anything longer divides a
 table.
@@ -23,6 +29,13 @@ _TICK: Final = 1.5
 def letter_height(words: tuple[Word, ...]) -> float:
     """Return the usual letter height; 1 if there are no letters."""
     return median([word.box.height for word in words] or [1.0]) or 1.0
+
+
+def blanks_in(text: str) -> int:
+    """Return how many values are to be written on a printed line."""
+    open_run = _LEFT_OPEN.search(text)
+    led = open_run is not None and _SAID.search(text[: open_run.start()]) is not None
+    return len(WRITTEN_ON.findall(text)) + led
 
 
 def blank_words(page: Page) -> Iterator[Word]:

@@ -14,6 +14,7 @@ _EDGE: Final = 0.13
 _IMPRINT: Final = re.compile(
     r"\b(?:page|pg?\.)\s*\d+(\s*(of|/)\s*\d+)?\b"
     r"|\b(rev(ision)?|iss(ue)?|edition|amendment|version)\b[ .:]*(no\.?\s*)?\w{0,3}\d"
+    r"|\b(?:rev(?:ision)?|iss(?:ue)?|edition|amendment)\.? (?-i:[A-Z])\b"
     r"|\b(effective|issued|printed|revised|valid from|last updated)\b.*\d"
     r"|\u00a9|\(c\)\s*(?:\d{4}|copyright)|\bcopyright\b|\ball rights reserved\b|\buncontrolled\b"
     r"|\bnot for (operational|real|actual|navigation|flight)\b|\bintentionally left blank\b"

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.page import Word
+from callout.core.authoring.quantities import unit_end
 
 _LINE: Final = re.compile(r"_{2,}")
 _FEWEST: Final = 4
@@ -36,8 +37,18 @@ def without_led_lines(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Wo
 
 
 def _runs_between(line: Sequence[Word], em: float) -> Iterator[int]:
-    """Yield the places of runs with a word on both sides; later ones are long if they lead."""
+    """Yield the places of runs with a word on both sides; later ones are long if they lead.
+
+    A line that ends in a run has none: that one leads to nothing, so they are written on.
+    """
     first = True
+    end = len(line) - 1
+    while end > 0 and unit_end(line[end].text) == len(line[end].text):
+        end -= 1
+    runs = [at for at in range(end) if _LINE.fullmatch(line[at].text)]
+    named = runs and any(_SAID.search(_LINE.sub("", word.text)) for word in line[runs[0] : end])
+    if named and _LINE.fullmatch(line[end].text):
+        return
     for at in range(1, len(line) - 1):
         is_run = _LINE.fullmatch(line[at].text) and not _LINE.search(line[at - 1].text)
         if is_run and (first or line[at].box.width > _LONG * em):

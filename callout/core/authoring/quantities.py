@@ -31,6 +31,11 @@ _UNITS: Final[Mapping[str, tuple[str, str]]] = {
     "mhz": ("frequency", "MHz"), "khz": ("frequency", "kHz"), "rpm": ("number", "rpm"),
     "fpm": ("number", "fpm"), "ft/min": ("number", "fpm"), "m": ("number", "m"),
     "nm": ("number", "NM"), "volts": ("number", "V"), "v": ("number", "V"), "amps": ("number", "A"),
+    "gph": ("number", "gal/h"), "usg/h": ("number", "gal/h"), "gal/h": ("number", "gal/h"),
+    "usg/hr": ("number", "gal/h"), "gal/hr": ("number", "gal/h"), "l/h": ("number", "L/h"),
+    "l/hr": ("number", "L/h"), "litres/h": ("number", "L/h"), "lph": ("number", "L/h"),
+    "kg/h": ("number", "kg/h"), "kg/hr": ("number", "kg/h"), "lb/h": ("number", "lb/h"),
+    "lb/hr": ("number", "lb/h"), "pph": ("number", "lb/h"),
     "h": ("number", "h"), "hrs": ("number", "h"), "hours": ("number", "h"),
     "min": ("number", "min"), "units": ("number", "units"), "utc": ("time", ""), "z": ("time", ""),
 }  # fmt: skip
@@ -43,6 +48,10 @@ _UNIT: Final = re.compile(
 )
 _AMPERES: Final = re.compile(r"^\s*(A)(?=\s*(?:$|[,/]))")
 """A lone capital after a value; a small one is an article."""
+_INCHES: Final = re.compile(r"^\s*(in|inches)(?=\s*(?:$|[,/;]|each\b))", re.IGNORECASE)
+"""After a value and before nothing more, "in" is its unit; elsewhere it is a word."""
+_COLUMN: Final = re.compile(r"(?i)\b(?:manifold|map|mp|boost|suction|vacuum|pressure)\b")
+"""What is measured in inches of mercury, though a card says inches."""
 _WORDS: Final[tuple[tuple[str, str], ...]] = (
     (r"q(?:nh|fe)|altimeters?|baro(?:metric)?|alt(?:imeter)? sett?ings?", "pressure"),
     (r"squawk|transponder|xpdr|xpndr", "transponder"),
@@ -115,14 +124,32 @@ def without_unit_ahead(before: str) -> str:
     return "" if _unit_ahead(before.strip()) else before
 
 
+def is_label(name: str) -> bool:
+    """Say whether a name tells values of one thing apart, "L" and "R", rather than things."""
+    found = LABEL.search(name)
+    return found is not None and found[1] == name
+
+
+def unit_end(after: str) -> int:
+    """Return how much of the text after a blank is its unit."""
+    unit = _unit_after(after)
+    return unit.end() if unit else 0
+
+
+def _unit_after(after: str) -> re.Match[str] | None:
+    return _UNIT.match(after) or _AMPERES.match(after) or _INCHES.match(after)
+
+
 def blank_of(challenge: str, before: str, after: str, count: int, number: int) -> tuple[Blank, int]:
     """Return the value of blank ``number`` of ``count``, and how much of ``after`` is its unit."""
-    unit = _UNIT.match(after) or _AMPERES.match(after)
+    unit = _unit_after(after)
     ahead = "" if unit or number else _unit_ahead(before.strip())
     unit_words = unit[1] if unit else ahead
     kind, written = (
         _UNITS.get(unit_words.casefold(), ("number", unit_words)) if unit_words else ("", "")
     )
+    if unit_words.casefold() in ("in", "inches"):  # no length on a card is so short
+        written = "inHg" if _COLUMN.search(challenge) else ""
     label = LABEL.search(before)
     words = challenge
     if label:

@@ -6,19 +6,20 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from callout.core.authoring.asides import heads_condition, role_of
+from callout.core.authoring.asides import ends_condition, heads_condition, role_of
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.joining import joined_text
-from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.pairs import paired_rows
 from callout.core.authoring.row_signs import (
+    NOTE,
     goes_on_heading,
     goes_together,
     heads_steps,
     is_beside,
     is_condition_line,
+    is_item_row,
     is_lower,
     is_prose,
     is_tight,
@@ -33,16 +34,11 @@ from callout.core.authoring.row_signs import (
 from callout.core.authoring.table_heads import Heads, heads_of, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 
-_NOTE: Final = re.compile(
-    r"^\W*(note|notes|caution|cautions|warning|warnings|remark|remarks|nb|n\.b\.?)\s*\d?\s*[:.\u2013\u2014-]\s*(.*)$"
-    r"|^\W*(NOTE|CAUTION|WARNING|REMARK)S?\s+(?=[A-Za-z])(.+)$"
-    r"|^\W*(note|caution|warning)s?\W*$",
-    re.IGNORECASE,
-)
 _FEWEST_MARKED: Final = 2
-_SURELY: Final = 0.85
 _EVEN: Final = 0.25
 """Most that lines that are set alike differ in place, in letter heights."""
+_SET_IN: Final = 1.0
+"""How much farther right items begin that stand under a condition alone."""
 _BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
 """What begins the way on after a question: no item."""
 _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
@@ -60,15 +56,6 @@ def read_rows(
     return reader.out.reading()
 
 
-def _is_item(row: Row) -> bool:
-    """Say whether a line is an item, even if it begins like a note: "Warning lights TESTED"."""
-    if len(row.cells) < 2:
-        return False
-    challenge, response = (cell.text for cell in row.cells[:2])
-    plain = len(row.cells) == 2 and " " in challenge
-    return row.leader or (plain and response_likeness(response) > _SURELY)
-
-
 class _Reader:
     """Takes rows one by one; what a row is depends on its neighbours."""
 
@@ -80,6 +67,9 @@ class _Reader:
         self.marked_headings = marked_headings(rows)
         self.in_note = False
         self.pending: Row | None = None
+        self.condition: Row | None = None
+        self.set_in = False
+        self.phase = ""
 
     def take(self, row: Row, following: Row | None) -> None:
         """Take the next row."""
@@ -90,7 +80,7 @@ class _Reader:
             self.out.leave_out(row, "table-head")
             return
         text = " ".join(cell.text for cell in row.cells)
-        note = None if _is_item(row) else _NOTE.match(text)
+        note = None if is_item_row(row) else NOTE.match(text)
         call = completion_words(row.origin.text)
         if note:
             self._flush(row)
@@ -120,13 +110,34 @@ class _Reader:
             told = clean_markdown(held.cells[0].text.rstrip(":"))
             begins = goes_together(held, row) or self._is_plain_start(held, row)
             if begins and not heads_condition(told) and not is_beside(held, row):
-                first = row.cells[0]
-                text = joined_text(held.cells[0].text, first.text)
-                joined = Cell(text, held.cells[0].left, first.right)
-                self.out.item(row, parts_of((joined, *row.cells[1:]), self.parts), before=held)
+                one, first = held.cells[0], row.cells[0]
+                joined = Cell(joined_text(one.text, first.text), one.left, first.right)
+                self._put_item(row, (joined, *row.cells[1:]), held)
                 return
             self._settle(held, row)
-        self.out.item(row, parts_of(row.cells, self.parts))
+        self._put_item(row, row.cells)
+
+    def _put_item(self, row: Row, cells: Sequence[Cell], before: Row | None = None) -> None:
+        """Collect an item; what a table says of its phase, or its place, may end a condition."""
+        if self.condition is not None:
+            self.set_in = self.set_in or row.indent > self.condition.indent + _SET_IN
+            if self.set_in and row.indent < self.condition.indent + _SET_IN:
+                self._under(row)
+        parts = parts_of(cells, self.parts)
+        if parts.get("section", self.phase) != self.phase:
+            self.phase = parts["section"]
+            self.condition = None
+            self.out.section_heading(sentence_case(clean_markdown(self.phase)))
+        self.out.item(row, parts, before=before)
+
+    def _under(self, row: Row, said: str = "") -> None:
+        """Put what follows under a condition, or under none."""
+        self.condition, self.set_in = (row if said else None), False
+        self.out.condition(said, row)
+
+    def _heading(self, text: str, row: Row) -> None:
+        self.condition = None
+        self.out.heading(sentence_case(text), row)
 
     def _take_single(self, row: Row, following: Row | None) -> None:
         held, self.pending = self.pending, None
@@ -168,7 +179,7 @@ class _Reader:
         self.in_note = False
         text = row.cells[0].text.strip()
         if heads_steps(row, following):
-            self.out.heading(sentence_case(clean_markdown(text.rstrip(":"))), row)
+            self._heading(clean_markdown(text.rstrip(":")), row)
             return
         if self._is_between_items(row, following) and not heads_condition(text):
             self.out.item(row, {"challenge": row.cells[0].text})
@@ -177,12 +188,15 @@ class _Reader:
             self.out.item(row, {"challenge": row.cells[0].text})
             return
         bare = _CONTINUED.sub("", clean_markdown(text.rstrip(":")))
-        if heads_condition(bare) and self.out.title:
-            self.out.condition(bare, row)
+        if heads_condition(bare) and (self.out.has_title or self.out.has_item):
+            self._under(row, bare)
+        elif self.condition is not None and ends_condition(bare):
+            self._under(row)
+            self.out.leave_out(row, "every-flight")
         elif role_of(bare) is not None:
             self.out.leave_out(row, "crew-mark")
         elif bare:
-            self.out.heading(sentence_case(bare), row)
+            self._heading(bare, row)
 
     def _goes_on_response(self, row: Row) -> bool:
         if self.out.is_open and row.indent > 1 and row.gap < 1.2 and not row.bullet:

@@ -10,9 +10,17 @@ from typing import Final
 
 from callout.core.authoring.asides import heads_condition, role_of
 from callout.core.authoring.joining import is_hyphened, joined_text
+from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.page import Cell, Row
 from callout.core.formats.draft_text import clean_markdown
 
+NOTE: Final = re.compile(
+    r"^\W*(note|notes|caution|cautions|warning|warnings|remark|remarks|nb|n\.b\.?)\s*\d?\s*[:.\u2013\u2014-]\s*(.*)$"
+    r"|^\W*(NOTE|CAUTION|WARNING|REMARK)S?\s+(?=[A-Za-z])(.+)$"
+    r"|^\W*(note|caution|warning)s?\W*$",
+    re.IGNORECASE,
+)
+"""A line that begins a note, and what it says."""
 _PROSE: Final = re.compile(r"(?<![a-z'-])[a-z][a-z'-]* [a-z]")
 _SENTENCE: Final = 6
 """Lower-case words that make a line a remark rather than a heading."""
@@ -23,8 +31,18 @@ _FEWEST_ITEMS: Final = 4
 _CREW: Final = re.compile(r"\((?:PF|PM|PNF|P1|P2|CM1|CM2|CAPT|FO)\)$", re.IGNORECASE)
 _BOTH: Final = re.compile(r"\((?:both|all)\)$", re.IGNORECASE)
 _FEWEST_MARKS: Final = 2
+_SURELY: Final = 0.85
 _SET_IN: Final = 0.8
 """How much farther right a step of a step begins, in letter heights."""
+
+
+def is_item_row(row: Row) -> bool:
+    """Say whether a line is an item, even if it begins like a note: "Warning lights TESTED"."""
+    if len(row.cells) < 2:
+        return False
+    challenge, response = (cell.text for cell in row.cells[:2])
+    plain = len(row.cells) == 2 and " " in challenge
+    return row.leader or (plain and response_likeness(response) > _SURELY)
 
 
 def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:

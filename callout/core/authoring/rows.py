@@ -17,6 +17,7 @@ from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.page import Box, Cell, Origin, Page, Row, Word
 from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands
+from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
 from callout.core.authoring.stacked import paired_bands, stacked_pairs
 
@@ -48,7 +49,7 @@ def _whole(page: Page, em: float) -> tuple[Word, ...]:
 def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
     rows: list[Row] = []
     for region in _with_banners(regions):
-        rows += rearranged(list(_region_rows(region, page, em, len(rows))))
+        rows += blanks_apart(rearranged(list(_region_rows(region, page, em, len(rows)))))
     return rows
 
 

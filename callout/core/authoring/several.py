@@ -73,23 +73,38 @@ def _place(left: LeftOut) -> tuple[int, int]:
 
 
 def told_apart(reading: Reading) -> Reading:
-    """Return ``reading`` with separate values for each list.
+    """Return ``reading`` with separate values for each list, and for each section that asks again.
 
     The altimeter setting at departure is not that at arrival, even if both lists only say
-    "altimeter": with one shared value the second list would ask for that of the first.
+    "altimeter": with one shared value the second list would ask for that of the first. Where two
+    sections of one list ask for the same thing, the second is called after its section.
     """
     owner: dict[str, str] = {}
+    asked: dict[tuple[str, str], str] = {}
     guesses = []
     for guess in reading.guesses:
+        called = (guess.of_list, guess.item.challenge.casefold())
+        first = asked.setdefault(called, guess.section) if guess.kept else guess.section
+        if first != guess.section and guess.section and not guess.item.when:
+            guess = _called_after_section(guess)
         for blank in guess.blanks:
             if owner.setdefault(blank.name, guess.of_list) != guess.of_list:
-                guess = _renamed(guess, blank)
+                guess = _renamed(guess, blank, guess.of_list)
         guesses.append(guess)
     return replace(reading, guesses=tuple(guesses))
 
 
-def _renamed(guess: Guess, blank: Blank) -> Guess:
-    words = f"{guess.of_list.casefold()} {blank.words}"
+def _called_after_section(guess: Guess) -> Guess:
+    """Return an item named after its section too, with values of its own."""
+    for blank in guess.blanks:
+        guess = _renamed(guess, blank, guess.section)
+    challenge = guess.item.challenge
+    small = challenge[:1].lower() + challenge[1:] if challenge[1:2].islower() else challenge
+    return replace(guess, item=replace(guess.item, challenge=f"{guess.section} {small}"))
+
+
+def _renamed(guess: Guess, blank: Blank, after: str) -> Guess:
+    words = f"{after.casefold()} {blank.words}"
     name = fact_name(words)
     responses = tuple(
         re.sub(rf"\{{{re.escape(blank.name)}\}}", f"{{{name}}}", reply)

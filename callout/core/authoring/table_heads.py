@@ -14,8 +14,24 @@ from callout.core.formats.draft_rows import column_name
 
 _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 
-_DONE: Final = re.compile(r"done|tick|ok|\u2713|\u2714|check(?:ed)?", re.IGNORECASE)
+_DONE: Final = re.compile(
+    r"done|tick|ok|\u2713|\u2714|check(?:ed)?|initials?|signed|(?:flight|day) ?\d"
+    r"|1st|2nd|3rd|\dth|first|second|third",
+    re.IGNORECASE,
+)
 """The heading of a column in which a pencil goes."""
+_OTHERS: Final = (
+    ("section", re.compile(r"(?:flight )?phases?(?: of flight)?|stage|area|zone|part|place|when")),
+    ("note", re.compile(r".*\b(?:limits?|limitations?|remarks?|notes?|comments?|reasons?|why)")),
+    ("challenge", re.compile(r"(?:items?|points?) to check|check items?|checks|items|controls")),
+    ("response", re.compile(
+        r"(?:required|expected|desired|correct|normal|set) (?:state|position|setting|status|reply"
+        r"|response|action|value)|(?:state|position|setting|action) required|set to"
+    )),
+)  # fmt: skip
+"""What else the columns of a printed table are called. Common practice, from memory."""
+_REPEATED: Final = frozenset({"number", "done", "note"})
+"""Columns of which a table can have several."""
 _HEADED: Final = re.compile(r"[^\W\d_]+(?: [^\W\d_]+)?")
 
 _UNDER: Final = 0.3
@@ -41,13 +57,22 @@ def is_table_head(cells: Sequence[Cell]) -> bool:
     """Say whether cells head one table: challenge, response and more, each once."""
     names = [_part_name(cell.text) for cell in cells]
     whole = {"challenge", "response"} <= set(names) and all(names)
-    return whole and len(names) > 2 and len(set(names)) == len(names)
+    return whole and len(names) > 2 and _are_unlike(names)
+
+
+def _are_unlike(names: Sequence[str]) -> bool:
+    own = [name for name in names if name not in _REPEATED]
+    return len(set(own)) == len(own)
 
 
 def _part_name(text: str) -> str:
     if _NUMBER.fullmatch(text.strip()) and not text.strip()[:1].isdigit():
         return "number"
-    return column_name(text) or ("done" if _DONE.fullmatch(text.strip()) else "")
+    if name := column_name(text):
+        return name
+    plain = " ".join(re.sub(r"[^a-z ]+", " ", text.casefold()).split())
+    named = (name for name, pattern in _OTHERS if pattern.fullmatch(plain))
+    return next(named, "done" if _DONE.fullmatch(text.strip()) else "")
 
 
 def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
@@ -74,16 +99,18 @@ class Heads:
         spread = min((b - a for a, b in pairwise(self.lefts)), default=0.0)
         for cell in cells:
             near = min(range(len(self.lefts)), key=lambda at: abs(self.lefts[at] - cell.left))
-            if abs(self.lefts[near] - cell.left) > _UNDER * spread or self.names[near] in parts:
+            name = self.names[near]
+            apart = abs(self.lefts[near] - cell.left) > _UNDER * spread
+            if apart or (name in parts and name not in _REPEATED):
                 return {}
-            parts[self.names[near]] = cell.text
+            parts[name] = f"{parts.get(name, '')} {cell.text}".strip()
         return parts if parts.get("challenge") else {}
 
 
 def heads_of(row: Row) -> Heads:
     """Return the columns that ``row`` heads; none if it is not a heading."""
     names = head_parts(row)
-    placed = names and len(set(names)) == len(names) and row.origin.box is not None
+    placed = names and _are_unlike(names) and row.origin.box is not None
     return Heads(names, tuple(cell.left for cell in row.cells) if placed else ())
 
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.accounting import accounted
+from callout.core.authoring.blanks import WRITTEN_ON
 from callout.core.authoring.collecting import Collector
 from callout.core.authoring.furniture import leave_out_furniture
-from callout.core.authoring.guesses import NO_CHALLENGE, Guess, LeftOut, Reading
+from callout.core.authoring.guesses import NO_CHALLENGE, NOT_PLACED, Guess, LeftOut, Reading
 from callout.core.authoring.page import Cell, Origin, Row
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import divided_row
+from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.formats.draft_rows import cell_text, item_of_cells, named_columns
 from callout.core.formats.draft_text import clean_markdown
 
@@ -30,7 +32,8 @@ def read_list_text(text: str, rivals: Rivals, source: str = "") -> Reading:
         kept, furniture = leave_out_furniture((), text_rows(lines))
         reading = read_rows(kept, rivals, source)
         out = (LeftOut(row.origin, "furniture") for row in furniture)
-        return accounted(replace(reading, left_out=(*reading.left_out, *out)), kept)
+        left_out = (*reading.left_out, *out, *_blanks_alone(lines))
+        return accounted(replace(reading, left_out=left_out), kept)
     outside = ["" if line.lstrip().startswith("|") else line for line in lines]
     about = read_rows(text_rows(outside), rivals, source)
     about = accounted(about, text_rows(outside))
@@ -40,7 +43,7 @@ def read_list_text(text: str, rivals: Rivals, source: str = "") -> Reading:
         made,
         title=about.title or made.title,
         completion_call=about.completion_call,
-        left_out=(*about.left_out, *made.left_out),
+        left_out=(*about.left_out, *made.left_out, *_blanks_alone(outside)),
     )
 
 
@@ -59,7 +62,14 @@ def text_rows(lines: Sequence[str]) -> list[Row]:
         row = Row((Cell(shown),), Origin(0, number, bare.strip()), indent, gap=float(empty))
         rows.append(replace(row, heading=True) if heading else divided_row(row))
         empty = 0
-    return rows
+    return list(blanks_apart(rows))
+
+
+def _blanks_alone(lines: Sequence[str]) -> Iterator[LeftOut]:
+    """Yield lines of a text that are nothing but a short run of underscores: a blank, or a rule."""
+    for number, line in enumerate(lines, start=1):
+        if WRITTEN_ON.fullmatch(line.strip()):
+            yield LeftOut(Origin(0, number, line.strip()), NOT_PLACED)
 
 
 def read_table(

@@ -14,12 +14,14 @@ from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.rows import divided_row
+from callout.core.formats.drafts import is_phase_name
 
 FEWEST: Final = 3
 """Lines that must keep a convention."""
 SHARE: Final = 0.45
 """And their share of all lines."""
 _TITLES: Final = 3
+_STATE: Final = 0.4
 LARGER: Final = 1.15
 """Height of a line that is a heading, relative to most others."""
 _PREFIX: Final = re.compile(
@@ -152,4 +154,8 @@ def titled(rows: Sequence[Row]) -> list[Row]:
 
 
 def _may_be_item(row: Row) -> bool:
-    return any(response_likeness(cell.text) > 0.4 for cell in row.cells[1:])
+    large = row.height > LARGER
+    return any(
+        response_likeness(cell.text) > _STATE and not (large and is_phase_name(cell.text))
+        for cell in row.cells[1:]
+    )
