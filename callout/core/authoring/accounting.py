@@ -17,11 +17,13 @@ from callout.core.authoring.blanks import BLANK, WRITTEN_ON, blank_words, blanks
 from callout.core.authoring.guesses import NOT_PLACED, TURNED, Doubt, Guess, LeftOut, Reading
 from callout.core.authoring.page import Box, Origin, Page, Row, Word
 from callout.core.authoring.splitting import BULLET, TICK
+from callout.core.authoring.table_heads import head_parts
 
 _TOKEN: Final = re.compile(r"[^\W_]+")
 _RAISED: Final = re.compile(r"[\u00b9\u00b2\u00b3\u2070-\u207f]+")
 _COUNT: Final = re.compile(r"^\s*\d{1,2}\s+(?=[^\W\d_])")
 """A number that counts the items."""
+_MARKS: Final = frozenset({"who", "done", "number"})
 _ASKED: Final = frozenset({Doubt.HOLE, Doubt.LINE, Doubt.NO_RESPONSE, Doubt.TWO_PARTS})
 """Questions whose answer can be a value that was not taken."""
 _JOINING: Final = frozenset({"to"})
@@ -35,7 +37,8 @@ def accounted(reading: Reading, rows: Sequence[Row], pages: Sequence[Page] = ())
 
     ``rows`` are those that were read as a list, ``pages`` where they come from.
     """
-    told = tuple(_with_values_kept(guess) for guess in reading.guesses)
+    marks = _mark_columns(rows)
+    told = tuple(_with_values_kept(guess, marks[guess.origin.page]) for guess in reading.guesses)
     reading = replace(reading, guesses=told)
     lost = [*_lost_words(pages, rows, reading), *_lost_rows(reading, rows), *_lost_parts(reading)]
     lost += _lost_blanks(pages, (*rows, *reading.left_out, *lost))
@@ -48,13 +51,23 @@ def tokens(text: str) -> Counter[str]:
     return Counter(_TOKEN.findall(plain))
 
 
-def _with_values_kept(guess: Guess) -> Guess:
+def _mark_columns(rows: Iterable[Row]) -> Counter[int]:
+    """Return for each page how many columns of its table are for a tick, a number or a name."""
+    found: Counter[int] = Counter()
+    for row in rows:
+        marks = sum(name in _MARKS for name in head_parts(row))
+        found[row.origin.page] = max(found[row.origin.page], marks)
+    return found
+
+
+def _with_values_kept(guess: Guess, marks: int) -> Guess:
     """Return ``guess``, in doubt if its lines have more blanks than its replies.
 
-    Its lines are those of the page: a blank that stood in the challenge is a value too.
+    Its lines are those of the page: a blank that stood in the challenge is a value too. So many
+    blanks as there are ``marks`` are for a pencil.
     """
-    parts = f"{guess.item.challenge} | {guess.raw}"
-    printed = max(map(blanks_in, (guess.origin.text, guess.printed, parts)))
+    lines = max(map(blanks_in, (guess.origin.text, guess.printed))) - marks
+    printed = max(lines, blanks_in(f"{guess.item.challenge} | {guess.raw}"))
     kept = sum(reply.count("{") for reply in guess.item.responses)
     if printed <= kept or not _ASKED.isdisjoint(guess.doubts):
         return guess

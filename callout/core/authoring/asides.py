@@ -132,10 +132,16 @@ def is_condition(text: str) -> bool:
 
 def heads_condition(text: str) -> bool:
     """Say whether a line says when the lines after it apply; "after landing" is a phase instead."""
-    plain = " ".join(text.casefold().split()).strip(" :.")
+    plain = _spaced(" ".join(text.casefold().split()).strip(" :."))
     begins = plain.startswith(("if ", "when ", "unless ", "only ")) or plain.endswith(" only")
     named = plain in _KNOWN or _WEATHER.fullmatch(plain) is not None
     return named or (begins and is_condition(text))
+
+
+def _spaced(plain: str) -> str:
+    """Return a known condition with the space that slanting type can hide: "ificing"."""
+    apart = re.sub(r"^(if|in|at|when|for)(?=[a-z])", r"\1 ", plain)
+    return apart if apart in _KNOWN else plain
 
 
 def ends_condition(text: str) -> bool:
@@ -145,7 +151,7 @@ def ends_condition(text: str) -> bool:
 
 def condition_of(text: str, challenge: str) -> tuple[str, tuple[AskedFact, ...]]:
     """Return (condition as a list writes it, the facts it asks about)."""
-    plain = " ".join(re.sub(r"[^a-z0-9' ]+", " ", text.casefold()).split())
+    plain = _spaced(" ".join(re.sub(r"[^a-z0-9' ]+", " ", text.casefold()).split()))
     if plain in _KNOWN:
         known = _KNOWN[plain]
         return known, (AskedFact(known.removeprefix("not "), ""),)

@@ -15,8 +15,8 @@ from callout.core.formats.draft_rows import column_name
 _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 
 _DONE: Final = re.compile(
-    r"done|tick|ok|\u2713|\u2714|check(?:ed)?|initials?|signed|(?:flight|day) ?\d"
-    r"|1st|2nd|3rd|\dth|first|second|third",
+    r"done|tick|ok|\u2713|\u2714|check(?:ed)?|init(?:ial)?s?\.?|sign(?:ed|ature)?"
+    r"|(?:flight|day) ?\d|1st|2nd|3rd|\dth|first|second|third",
     re.IGNORECASE,
 )
 """The heading of a column in which a pencil goes."""

@@ -22,6 +22,8 @@ SHARE: Final = 0.45
 """And their share of all lines."""
 _TITLES: Final = 3
 _STATE: Final = 0.4
+_SMALL: Final = 0.85
+"""Letter height of the line under a title, relative to most others."""
 LARGER: Final = 1.15
 """Height of a line that is a heading, relative to most others."""
 _PREFIX: Final = re.compile(
@@ -141,10 +143,14 @@ def titled(rows: Sequence[Row]) -> list[Row]:
     """Return rows; what stands in two parts over the list and is no item is its title."""
     made = list(rows)
     usual = median([row.gap for row in rows[1:]] or [0.0])
+    under_title = bool(made) and len(made[0].cells) == 1 and made[0].height > LARGER
     for at, row in enumerate(made[:_TITLES]):
+        if at == 0 and under_title:
+            continue
         under = made[at + 1] if at + 1 < len(made) else None
         apart = under is not None and under.gap > max(1.0, 2 * usual)
-        large = row.height > LARGER or row.banner
+        small = at == 1 and under_title and row.height < _SMALL
+        large = row.height > LARGER or row.banner or small
         if len(row.cells) < 2 or row.leader or not (apart or large) or _may_be_item(row):
             break
         text = " ".join(cell.text for cell in row.cells)
