@@ -148,12 +148,13 @@ def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
         items.setdefault(guess.origin.page, []).append(guess.origin.text)
     out = {(one.origin.page, one.origin.text) for one in reading.left_out}
     shown = list(_shown_elsewhere(reading))
+    rows = list(rows)
+    unheld = _unheld_blanks(guesses, rows)
     for row in rows:
         origin = row.origin
         if (origin.page, origin.text) in out:
             continue
-        held = any(origin.text in g.origin.text and _is_over(g.origin, origin) for g in guesses)
-        if blanks_in(origin.text) and not held:
+        if id(row) in unheld:
             yield LeftOut(origin, NOT_PLACED)  # a value in a heading, or alone
             continue
         if not tokens(origin.text):
@@ -162,6 +163,23 @@ def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
             continue
         if not any(_is_within(origin.text, told) for told in shown):
             yield LeftOut(origin, NOT_PLACED)
+
+
+def _unheld_blanks(guesses: Sequence[Guess], rows: Sequence[Row]) -> set[int]:
+    """Return the rows with a blank that no item holds; a line of an item holds one row only."""
+    left = [guess.origin.text for guess in guesses]
+    unheld: set[int] = set()
+    for row in sorted(rows, key=lambda one: -len(one.origin.text)):
+        text = row.origin.text
+        if not blanks_in(text):
+            continue
+        for at, guess in enumerate(guesses):
+            if text in left[at] and _is_over(guess.origin, row.origin):
+                left[at] = left[at].replace(text, " ", 1)
+                break
+        else:
+            unheld.add(id(row))
+    return unheld
 
 
 def _is_over(one: Origin, other: Origin) -> bool:
