@@ -146,13 +146,13 @@ def _lost_rows(reading: Reading, rows: Iterable[Row]) -> Iterator[LeftOut]:
     guesses = reading.guesses
     for guess in guesses:
         items.setdefault(guess.origin.page, []).append(guess.origin.text)
-    out = {(one.origin.page, one.origin.text) for one in reading.left_out}
+    out = {(one.origin.page, one.origin.line, one.origin.text) for one in reading.left_out}
     shown = list(_shown_elsewhere(reading))
     rows = list(rows)
     unheld = _unheld_blanks(guesses, rows)
     for row in rows:
         origin = row.origin
-        if (origin.page, origin.text) in out:
+        if (origin.page, origin.line, origin.text) in out:
             continue
         if id(row) in unheld:
             yield LeftOut(origin, NOT_PLACED)  # a value in a heading, or alone

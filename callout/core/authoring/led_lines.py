@@ -11,6 +11,7 @@ from callout.core.authoring.page import Word
 from callout.core.authoring.quantities import unit_end
 
 _LINE: Final = re.compile(r"_{2,}")
+_ENDS: Final = re.compile(r"_{2,}(?:[.:,]_+)*[.,;]?")
 _FEWEST: Final = 4
 """Lines with such a run between two words, before it can be a leader."""
 _LENGTHS: Final = 3
@@ -45,9 +46,9 @@ def _runs_between(line: Sequence[Word], em: float) -> Iterator[int]:
     end = len(line) - 1
     while end > 0 and unit_end(line[end].text) == len(line[end].text):
         end -= 1
-    runs = [at for at in range(end) if _LINE.fullmatch(line[at].text)]
+    runs = [at for at in range(end) if _ENDS.fullmatch(line[at].text)]
     named = runs and any(_SAID.search(_LINE.sub("", word.text)) for word in line[runs[0] : end])
-    if named and _LINE.fullmatch(line[end].text):
+    if named and _ENDS.fullmatch(line[end].text):
         return
     for at in range(1, len(line) - 1):
         is_run = _LINE.fullmatch(line[at].text) and not _LINE.search(line[at - 1].text)

@@ -14,6 +14,7 @@ from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.rows import divided_row
+from callout.core.authoring.table_heads import head_parts
 from callout.core.formats.drafts import is_phase_name
 
 FEWEST: Final = 3
@@ -150,7 +151,8 @@ def titled(rows: Sequence[Row]) -> list[Row]:
         under = made[at + 1] if at + 1 < len(made) else None
         apart = under is not None and under.gap > max(1.0, 2 * usual)
         small = at == 1 and under_title and row.height < _SMALL
-        large = row.height > LARGER or row.banner or small
+        headed = any(head_parts(other) for other in made[at + 1 : at + _TITLES])
+        large = row.height > LARGER or row.banner or small or headed
         if len(row.cells) < 2 or row.leader or not (apart or large) or _may_be_item(row):
             break
         text = " ".join(cell.text for cell in row.cells)
