@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.accounting import accounted
-from callout.core.authoring.blanks import WRITTEN_ON
+from callout.core.authoring.blanks import blanks_in
 from callout.core.authoring.collecting import Collector
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import NO_CHALLENGE, NOT_PLACED, Guess, LeftOut, Reading
@@ -21,6 +21,8 @@ from callout.core.formats.draft_text import clean_markdown
 
 Rivals = Mapping[str, frozenset[str]]
 _TABLE_RULE: Final = re.compile(r":?-+:?")
+_RULED: Final = frozenset("-=_*# ")
+"""What a line consists of that only divides a text."""
 _HEADING: Final = re.compile(r"^\s*#{1,6}\s++(\S.*)$")
 
 
@@ -53,7 +55,7 @@ def text_rows(lines: Sequence[str]) -> list[Row]:
     empty = 9
     for number, line in enumerate(lines, start=1):
         bare = line.rstrip()
-        if not bare.strip() or set(bare.strip()) <= set("-=_*# "):
+        if not bare.strip() or set(bare.strip()) <= _RULED:
             empty += 1
             continue
         heading = _HEADING.match(bare)
@@ -68,7 +70,7 @@ def text_rows(lines: Sequence[str]) -> list[Row]:
 def _blanks_alone(lines: Sequence[str]) -> Iterator[LeftOut]:
     """Yield lines of a text that are nothing but a short run of underscores: a blank, or a rule."""
     for number, line in enumerate(lines, start=1):
-        if WRITTEN_ON.fullmatch(line.strip()):
+        if set(line.strip()) <= _RULED and blanks_in(line):
             yield LeftOut(Origin(0, number, line.strip()), NOT_PLACED)
 
 
