@@ -79,7 +79,7 @@ def test_a_press_moves_the_aircraft_and_the_page_shows_what_it_tells(page: Any, 
     for position in ("on", "off"):
         _way(page, "beacon", position).click(force=True)
         until(lambda wanted=position: state("beacon") == wanted)  # type: ignore[misc]
-        assert _way(page, "beacon", position).is_checked()
+        until(lambda wanted=position: _way(page, "beacon", wanted).is_checked())  # type: ignore[misc]
 
 
 def test_the_keyboard_alone_will_do(page: Any, state: Any) -> None:
