@@ -22,7 +22,7 @@ _DONE: Final = re.compile(
 """The heading of a column in which a pencil goes."""
 _OTHERS: Final = (
     ("section", re.compile(r"(?:flight )?phases?(?: of flight)?|stage|area|zone|part|place|when")),
-    ("note", re.compile(r".*\b(?:limits?|limitations?|remarks?|notes?|comments?|reasons?|why)")),
+    ("note", re.compile(r"limits?|limitations?|remarks?|notes?|comments?|reasons?|why")),
     ("challenge", re.compile(r"(?:items?|points?) to check|check items?|checks|items|controls")),
     ("response", re.compile(
         r"(?:required|expected|desired|correct|normal|set) (?:state|position|setting|status|reply"
@@ -71,7 +71,9 @@ def _part_name(text: str) -> str:
     if name := column_name(text):
         return name
     plain = " ".join(re.sub(r"[^a-z ]+", " ", text.casefold()).split())
-    named = (name for name, pattern in _OTHERS if pattern.fullmatch(plain))
+    last = plain.rpartition(" ")[2]
+    told = {"note": last}
+    named = (name for name, pattern in _OTHERS if pattern.fullmatch(told.get(name, plain)))
     return next(named, "done" if _DONE.fullmatch(text.strip()) else "")
 
 
