@@ -30,6 +30,7 @@ QUIET_SNR_DB, FAR_SNR_DB = 18.0, 20.0
 FAR_M, FAR_DECAY_S = 3.0, 0.35
 ECHO_DECAY_S, ECHO_TAIL_DB = 0.45, 4.0
 CAR_HZ, OVER_ALL_DB = 40.0, 10.0
+USUAL_LEVEL = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,17 +109,17 @@ def _over_all(clip: Samples, noise: Floats) -> Samples:
 
     So it is often measured elsewhere; for these recordings it is 2.3 dB milder (0 to 4.4).
     """
-    level = np.sqrt(np.mean(clip.astype(np.float64) ** 2)) or 1000.0
-    scaled = noise / np.sqrt(np.mean(noise**2)) * level * 10 ** (-OVER_ALL_DB / 20)
-    return _at_peak(clip + scaled, 16_384.0)
+    return _mixed(clip, noise, _power_level(clip), OVER_ALL_DB)
 
 
 def _over_power(clip: Samples, noise: Floats, snr_db: float) -> Samples:
     """Return the clip in noise of this relative power, from the first word to the last."""
-    part = trimmed(clip).astype(np.float64)
-    level = np.sqrt(np.mean(part**2)) or 1000.0
-    scaled = noise / np.sqrt(np.mean(noise**2)) * level * 10 ** (-snr_db / 20)
-    return _at_peak(clip + scaled, 16_384.0)
+    return _mixed(clip, noise, _power_level(trimmed(clip)), snr_db)
+
+
+def _power_level(sound: Samples) -> float:
+    """Return the root mean square; that of a usual voice for silence."""
+    return float(np.sqrt(np.mean(sound.astype(np.float64) ** 2))) or USUAL_LEVEL
 
 
 def _vehicle(voice: Samples, seed: int, *, snr_db: float) -> Samples:
@@ -143,7 +144,11 @@ def _people(crowd: Sequence[Samples], people: int, count: int, seed: int) -> Flo
 
 
 def _added(voice: Samples, noise: Floats, snr_db: float) -> Samples:
-    level = speech_rms(voice) if voice.any() else 1000.0
+    return _mixed(voice, noise, speech_rms(voice) if voice.any() else USUAL_LEVEL, snr_db)
+
+
+def _mixed(voice: Samples, noise: Floats, level: float, snr_db: float) -> Samples:
+    """Return the voice in noise that is this much below ``level``."""
     scaled = noise / np.sqrt(np.mean(noise**2)) * level * 10 ** (-snr_db / 20)
     return _at_peak(voice + scaled, 16_384.0)
 

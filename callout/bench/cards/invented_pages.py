@@ -30,46 +30,11 @@ _ITEMS: Final = (
     "Altimeter|____ hPa;Fuel on board|____ kg;Runway heading|____;Take-off flap|____"
 )
 _HEADS: Final = ("Before start", "Line up", "Cruise", "Approach", "Shutdown", "Walk round")
-_SIGNS: Final = [
-    "-",
-    "–",
-    "—",
-    ":",
-    "::",
-    "=",
-    "==",
-    "=>",
-    "->",
-    "→",
-    "»",
-    ">",
-    "/",
-    "//",
-    "|",
-    "||",
-    "~",
-    "*",
-    "**",
-    "•",
-    "·",
-    "+",
-    "^",
-    "\\",
-    "…",
-    "....",
-    "<>",
-    ";",
-    "-->",
-    "~~~",
-    "###",
-    "¦",
-    "@",
-    "¬",
-    "■",
-    "◆",
-    "&",
-    "%",
-]
+_SIGNS: Final = (
+    "-", "–", "—", ":", "::", "=", "==", "=>", "->", "→", "»", ">", "/", "//", "|", "||", "~",
+    "*", "**", "•", "·", "+", "^", "\\", "…", "....", "<>", ";", "-->", "~~~", "###", "¦", "@",
+    "¬", "■", "◆", "&", "%",
+)  # fmt: skip
 _COUNTS: Final = (
     "", "", "", "{n}.", "{n})", "({n})", "{a}.", "-", "*", "#{n}", "1.{n}", "Step {n}", "No {n}",
     "[ ]", "{n}:",
@@ -164,20 +129,20 @@ def _bold(s: Sheet, c: str, r: str) -> None:
     s.put(s.put(s.left, c) + 0.3 * _EM, r, bold=True)
 
 
-Setter = Callable[[Sheet, str, str], None]
+Setter = Callable[[Sheet, str, str], object]
 CONVENTIONS: Final[Mapping[str, Setter]] = {
     "a gap": _gap,
     "a leader": _leader,
-    "a sign": lambda s, c, r: (s.put(s.left, f"{c} {s.sign} {r}"), None)[1],
-    "a sign, the response first": lambda s, c, r: (s.put(s.left, f"{r} {s.sign} {c}"), None)[1],
-    "brackets or quotes": lambda s, c, r: (
-        s.put(s.left, f"{c} {s.brackets[0]}{r}{s.brackets[1]}"), None,
-    )[1],
+    "a sign": lambda s, c, r: s.put(s.left, f"{c} {s.sign} {r}"),
+    "a sign, the response first": lambda s, c, r: s.put(s.left, f"{r} {s.sign} {c}"),
+    "brackets or quotes": lambda s, c, r: s.put(
+        s.left, f"{c} {s.brackets[0]}{r}{s.brackets[1]}"
+    ),
     "one under the other": _under,
     "a name before each": _named,
     "columns without heads": _columns,
     "the response first": _first,
-    "only the words": lambda s, c, r: (s.put(s.left, f"{c} {r}"), None)[1],
+    "only the words": lambda s, c, r: s.put(s.left, f"{c} {r}"),
     "the response in bold": _bold,
 }  # fmt: skip
 
@@ -195,7 +160,7 @@ def invented_page(seed: int) -> tuple[str, Page, tuple[Truth, ...]]:
     counts = chance.choice(_COUNTS) if name not in _UNCOUNTED else ""
     pairs = [tuple(one.split("|")) for one in chance.sample(_ITEMS.split(";"), 10)]
     items = list({challenge: (challenge, response) for challenge, response in pairs}.values())
-    sheet.put(chance.choice((sheet.left, 220.0)), chance.choice(("SANDFLY 2", "Kestrel Four")), 1.5)
+    sheet.put(chance.choice((sheet.left, 220.0)), chance.choice(("SALLOW 2", "Tarnbeck Six")), 1.5)
     sheet.down(2)
     heads = chance.sample(_HEADS, 3)
     for number, (challenge, response) in enumerate(items):

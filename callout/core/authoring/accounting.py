@@ -186,9 +186,8 @@ def _is_over(one: Origin, other: Origin) -> bool:
     """Say whether one place covers a good part of another."""
     if one.box is None or other.box is None:
         return one.page == other.page and other.text in one.text
-    over = min(one.box.bottom, other.box.bottom) - max(one.box.top, other.box.top)
-    beside = min(one.box.right, other.box.right) - max(one.box.left, other.box.left)
-    return one.page == other.page and over > 0.3 * other.box.height and beside > 0
+    over = one.box.down(other.box) > 0.3 * other.box.height and one.box.across(other.box) > 0
+    return one.page == other.page and over
 
 
 def _shown_elsewhere(reading: Reading) -> Iterator[Counter[str]]:

@@ -78,7 +78,7 @@ def _is_free(stroke: Box, page: Page, em: float) -> bool:
     beside = False
     for word in page.words:
         box = word.box
-        across = min(box.right, stroke.right) - max(box.left, stroke.left)
+        across = box.across(stroke)
         if across > 0.3 * em and -0.4 * em < stroke.top - box.bottom < 0.5 * em:
             return False
         if across > 0.3 * em and box.top < stroke.middle < box.bottom:

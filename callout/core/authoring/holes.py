@@ -67,7 +67,7 @@ def _with_long_strokes(lines: Sequence[Line], page: Page, em: float) -> Iterator
 
 
 def _stands_on(box: Box, stroke: Box, em: float) -> bool:
-    return min(box.right, stroke.right) - max(box.left, stroke.left) > 0.3 * em
+    return box.across(stroke) > 0.3 * em
 
 
 def _after_leaders(lines: Sequence[Line], em: float) -> Iterator[int]:

@@ -58,7 +58,7 @@ def _is_level(line: Line, word: Word, em: float) -> bool:
     near = min(line.words, key=lambda w: _gap_between(w.box, word.box))
     reach = 0.45 * min(max(near.box.height, 0.6 * em), max(word.box.height, 0.6 * em))
     apart = abs(near.box.middle - word.box.middle)
-    over = min(near.box.right, word.box.right) - max(near.box.left, word.box.left)
+    over = near.box.across(word.box)
     return apart < reach and over < 0.5 * min(near.box.width, word.box.width) + 0.1
 
 

@@ -40,6 +40,14 @@ class Box:
             max(self.bottom, other.bottom),
         )
 
+    def across(self, other: Box) -> float:
+        """Return how wide both are at one place; negative: the gap between them."""
+        return min(self.right, other.right) - max(self.left, other.left)
+
+    def down(self, other: Box) -> float:
+        """Return how high both are at one place; negative: the gap between them."""
+        return min(self.bottom, other.bottom) - max(self.top, other.top)
+
     @staticmethod
     def around(boxes: Iterable[Box]) -> Box:
         """Return the smallest box around all of them; there must be one."""

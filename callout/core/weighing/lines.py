@@ -135,9 +135,8 @@ def _covers(row: Row, blank: Row) -> bool:
     one, other = row.origin.box, blank.origin.box
     if one is None or other is None or BLANK not in row.origin.text or row is blank:
         return False
-    over = min(one.bottom, other.bottom) - max(one.top, other.top)
-    beside = min(one.right, other.right) - max(one.left, other.left)
-    return over > 0.3 * other.height and beside > 0.5 * other.width and len(row.cells) > 1
+    over = one.down(other) > 0.3 * other.height and one.across(other) > 0.5 * other.width
+    return over and len(row.cells) > 1
 
 
 def titled(rows: Sequence[Row]) -> list[Row]:
