@@ -16,6 +16,7 @@ COMMANDS = {
     "hearing": "hearing",
     "judging": "judging",
     "kills": "hostile.kills",
+    "likely": "people.likely",
     "lists": "lists",
     "load": "load",
     "pictures": "pictures",

@@ -46,6 +46,8 @@ class MadeUp:
     """The change that the average session shows."""
     share: float
     """The true share of deviations, sessions averaged."""
+    shares: Numbers
+    """The same of each item in the whole time."""
 
 
 def made_up(kind: str, spread: float, sessions: int, seed: int) -> MadeUp:
@@ -69,9 +71,13 @@ def made_up(kind: str, spread: float, sessions: int, seed: int) -> MadeUp:
     _, lists = np.unique(known // ITEMS, return_inverse=True)
     nodes, weights = np.polynomial.hermite_e.hermegauss(15)
     share = sum(w * _chance(line + spread * n).mean() for n, w in zip(nodes, weights, strict=True))
+    whole = level[known][:, None] + SLOPES[kind] * (day - 0.5)
+    shares = sum(w * _chance(whole + spread * n) for n, w in zip(nodes, weights, strict=True))
     met = Meetings(happened, day[session], numbers, lists[numbers], session)
     flat = SLOPES[kind] / np.sqrt(1 + 0.346 * spread**2)
-    return MadeUp(met, day, float(flat), float(share / weights.sum()))
+    return MadeUp(
+        met, day, float(flat), float(share / weights.sum()), shares.mean(axis=1) / weights.sum()
+    )
 
 
 def _chance(odds: Numbers) -> Numbers:

@@ -8,12 +8,14 @@ from datetime import date
 from typing import Any
 
 from callout.core.debrief import trend_words
+from callout.core.debrief.likely import likely_words
 from callout.core.debrief.rates import Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.instructor import class_words as words
 from callout.core.instructor.agreeing import Reached, entry_to_plain
 from callout.core.instructor.class_facts import ClassPerson, ClassReport
 from callout.core.sentences import classes as sentences
+from callout.core.sentences.debriefs import WHERE_IT_GOES_WRONG, likely_explained
 from callout.reporting.page import render_page, template_environment
 
 MARKS = {
@@ -37,6 +39,10 @@ def class_page(report: ClassReport, today: date, safety: str) -> str:
         words=words,
         sentences=sentences,
         percent=trend_words.percent_of,
+        counted=trend_words.counted_share,
+        likely=likely_words,
+        items_title=WHERE_IT_GOES_WRONG,
+        likely_explained=likely_explained(len(report.people)),
         change_words=trend_words.change_words,
         fault_words=trend_words.fault_words,
         finding_words=trend_words.finding_words,
@@ -58,12 +64,14 @@ def class_lines(report: ClassReport, today: date, safety: str) -> Iterator[str]:
     yield "Repair in the lists"
     faults = [trend_words.fault_words(f, report.several_aircraft) for f in report.faults]
     yield from (f"  {line}" for line in faults or [sentences.NO_LIST_FAULT])
-    yield "Items that go wrong most"
+    yield WHERE_IT_GOES_WRONG
+    yield f"  {likely_explained(len(report.people))}"
     for item in report.items:
         aircraft = item.place.aircraft if report.several_aircraft else ""
         where = ", ".join(part for part in (item.place.list_name, aircraft) if part)
         yield (
-            f"  {item.challenge}, {where}: {trend_words.percent_of(item.rate)}, "
+            f"  {item.challenge}{' (critical)' if item.critical else ''}, {where}: "
+            f"{trend_words.counted_and_likely(item.rate, item.likely)}, "
             f"at {item.people} of {item.of_people} people"
         )
     if report.notes:

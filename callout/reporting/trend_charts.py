@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from callout.core.debrief.likely import Likely, likely_words, some_of_both
 from callout.core.debrief.rates import Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import TrendLine, Trends, TrendTimes
@@ -43,18 +44,23 @@ def months_chart(trends: Trends) -> str:
 
 def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
     """Return rates with their intervals as SVG, a row per group; "" without any hit."""
-    chosen = [line for line in lines if line.any.hits][:MOST_ITEMS]
+    chosen = some_of_both([line for line in lines if line.any.hits], MOST_ITEMS)
     if not chosen:
         return ""
-    names = [shown_text(line.name) for line in chosen]
+    names = [shown_text(f"{line.name}{', critical' * line.critical}") for line in chosen]
 
     def paint(axes: Any) -> None:
         rows = list(range(len(chosen)))
-        found = [line.any for line in chosen]
+        found = [line.likely or _as_counted(line.any) for line in chosen]
         axes.errorbar(
-            [r.share * 100 for r in found], rows, xerr=_reach(found), fmt="D", markersize=6,
-            color=chart_colour("wrong"), elinewidth=1.6, capsize=4,
+            [one.share * 100 for one in found], rows, xerr=_likely_reach(found), fmt="D",
+            markersize=6, color=chart_colour("wrong"), elinewidth=1.6, capsize=4,
         )  # fmt: skip
+        if chosen[0].likely:
+            axes.plot(
+                [line.any.share * 100 for line in chosen], rows, "o", markersize=6,
+                markerfacecolor="none", markeredgecolor=chart_colour("ink"),
+            )  # fmt: skip
         rows_axis(axes, names)
         axes.set_xlim(left=0)
         axes.set_xlabel("runs with a deviation, %; the line is the 95 % interval")
@@ -97,11 +103,25 @@ def times_distribution(times: Sequence[TrendTimes]) -> str:
 
 def _reach(found: Sequence[Rate]) -> list[list[float]]:
     """Return how far each interval reaches below and above the share, in per cent."""
-    below = [max(0.0, r.share - r.interval[0]) * 100 for r in found]
-    above = [max(0.0, r.interval[1] - r.share) * 100 for r in found]
+    return _likely_reach([_as_counted(rate) for rate in found])
+
+
+def _as_counted(rate: Rate) -> Likely:
+    return Likely(rate.share, *rate.interval)
+
+
+def _likely_reach(found: Sequence[Likely]) -> list[list[float]]:
+    below = [max(0.0, one.share - one.low) * 100 for one in found]
+    above = [max(0.0, one.high - one.share) * 100 for one in found]
     return [below, above]
 
 
 def _chart_text(lines: Sequence[TrendLine]) -> str:
-    parts = (f"{line.name} {line.any.share:.1%} of {line.any.total}" for line in lines)
+    parts = (
+        f"{line.name} {line.any.share:.1%} of {line.any.total}{_likely(line)}" for line in lines
+    )
     return shown_text("; ".join(parts), 2000) + "."
+
+
+def _likely(line: TrendLine) -> str:
+    return f", likely {likely_words(line.likely)}" if line.likely else ""

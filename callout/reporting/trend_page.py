@@ -8,6 +8,7 @@ from typing import Any
 
 from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
+from callout.core.debrief.likely import Likely, likely_words
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendLine, Trends
@@ -57,6 +58,10 @@ def trends_page(trends: Trends, safety: str) -> str:
         percent=words.percent_of,
         compared_size=words.compared_size,
         counted=words.counted_rate,
+        counted_share=words.counted_share,
+        detail=words.finding_detail,
+        likely=likely_words,
+        likely_explained=debriefs.likely_explained(len(trends.persons)),
         change_words=words.change_words,
         fault_words=words.fault_words,
         powers=list(words.power_lines(trends)),
@@ -110,7 +115,7 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         yield from (f"## {debriefs.DRILLS_DID}", "")
         yield from (f"- {md_text(line)}" for line in trends.drills)
         yield ""
-    groups = (("Phase", trends.phases), ("List", trends.lists), ("Item", trends.items))
+    groups = (("Phase", trends.phases), ("List", trends.lists))
     for name, lines in groups:
         yield f"## By {name.lower()}"
         yield ""
@@ -121,6 +126,21 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
                 for line in lines
             ),
         )
+    yield "## By item"
+    yield ""
+    yield from (debriefs.likely_explained(len(trends.persons)), "")
+    yield from table_lines(
+        ("Item", "Critical", "Any deviation", "Likely"),
+        (
+            (
+                md_text(line.name),
+                "critical" if line.critical else "",
+                words.counted_share(line.any),
+                likely_words(line.likely) if line.likely else "",
+            )
+            for line in trends.items
+        ),
+    )
     yield "## Compared"
     yield ""
     yield from (f"- {md_text(words.compared_words(c))}" for c in trends.compared)
@@ -146,11 +166,20 @@ def trend_rows(trends: Trends) -> Iterator[Mapping[str, Any]]:
                     "name": line.name,
                     "cause": cause.value,
                     **_rate_cells(line, cause),
+                    **_likely_numbers(line.likely if cause is Cause.ANY else None),
                 }
 
 
 def _rate_cells(line: TrendLine, cause: Cause) -> dict[str, Any]:
     return _rate_numbers(line.any if cause is Cause.ANY else line.causes[cause])
+
+
+def _likely_numbers(likely: Likely | None) -> dict[str, Any]:
+    return {
+        "likely": likely.share if likely else None,
+        "likely_low": likely.low if likely else None,
+        "likely_high": likely.high if likely else None,
+    }
 
 
 def _rate_numbers(rate: Rate) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from rich.text import Text
 
 from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
+from callout.core.debrief.likely import some_of_both
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import LEVEL, TrendLine, Trends
 from callout.core.sentences import debriefs, reports
@@ -24,7 +25,7 @@ HEADINGS = (
     "Repair in the list",
     reports.GETTING_BETTER,
     debriefs.DRILLS_DID,
-    "Most often with a deviation",
+    debriefs.WHERE_IT_GOES_WRONG,
     "By phase",
     "Reply times",
     "Compared",
@@ -42,7 +43,7 @@ def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         (words.fault_words(f, trends.several_aircraft) for f in trends.faults),
         _change_lines(trends),
         trends.drills,
-        _rate_lines([line for line in trends.items if line.any.hits][:_MOST]),
+        _item_lines(trends),
         _rate_lines(trends.phases),
         _time_lines(trends),
         _compared_lines(trends),
@@ -75,6 +76,7 @@ def _finding_lines(trends: Trends) -> Iterator[str]:
     if not trends.findings:
         yield sentences.NOTHING_STANDS_OUT
     yield from words.power_lines(trends)
+    yield debriefs.likely_explained(len(trends.persons))
 
 
 def _change_lines(trends: Trends) -> Iterator[str]:
@@ -82,6 +84,13 @@ def _change_lines(trends: Trends) -> Iterator[str]:
     for person in trends.persons:
         for change in person.changes:
             yield f"{f'{person.person}: ' if several else ''}{words.change_words(change)}"
+
+
+def _item_lines(trends: Trends) -> Iterator[str]:
+    wrong = some_of_both([line for line in trends.items if line.any.hits], _MOST)
+    for line in wrong:
+        critical = " (critical)" if line.critical else ""
+        yield f"{line.name}{critical}: {words.counted_and_likely(line.any, line.likely)}"
 
 
 def _rate_lines(lines: tuple[TrendLine, ...] | list[TrendLine]) -> Iterator[str]:

@@ -10,12 +10,14 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from callout.app.reports.changing import changes_of
+from callout.app.reports.likely import LikelySums, OwnLikely, Shares, likely_of, with_likely
 from callout.app.reports.list_faults import FaultSums
 from callout.app.reports.standing_out import findings_of, paces_of, place_of, power_of
 from callout.core.debrief.facts import Facts, ItemFact
+from callout.core.debrief.likely import some_of_both
 from callout.core.debrief.own_pace import with_own_pace
 from callout.core.debrief.rates import Cause, Rate, cause_happened, cause_rate
-from callout.core.debrief.trends import TrendKind, TrendPlace
+from callout.core.debrief.trends import TrendChange, TrendKind, TrendPlace
 from callout.core.instructor.agreeing import (
     ClassEntry,
     EntryKind,
@@ -45,11 +47,14 @@ class _ItemSums:
 @dataclass(slots=True)
 class _Sums:
     faults: FaultSums = field(default_factory=FaultSums)
+    likely: LikelySums = field(default_factory=LikelySums)
     items: dict[TrendPlace, _ItemSums] = field(default_factory=dict)
     days: list[datetime] = field(default_factory=list)
 
-    def add(self, name: str, facts: Facts, items: Sequence[ItemFact]) -> None:
+    def add(self, name: str, facts: Facts, own: OwnLikely) -> None:
+        items = facts.items
         self.faults.add(name, items)
+        self.likely.add(own)
         began = [session.began for session in facts.sessions]
         self.days = [min([*self.days, *began]), max([*self.days, *began])]
         hits: Counter[TrendPlace] = Counter()
@@ -78,17 +83,20 @@ def class_of(
     sums, standard, found = _Sums(), standard_in(entries), []
     for name, facts in people:
         facts = Facts(facts.sessions, with_own_pace(facts.items), facts.flights)
-        sums.add(name, facts, facts.items)
-        found.append(_person(name, facts, entries, standard))
+        changes = changes_of(facts.sessions, facts.items)
+        own = likely_of(facts.items, changes)
+        sums.add(name, facts, own)
+        found.append(_person(name, facts, own, changes, _Agreed(entries, standard)))
     if not found:
         raise ValueError("nobody has a session")
-    faults = sums.faults.faults()
+    shares = sums.likely.shares()
+    faults = with_likely(sums.faults.faults(), shares)
     broken = {fault.place for fault in faults}
     return ClassReport(
         people=tuple(
             _without(person, broken) for person in sorted(found, key=lambda p: p.name.casefold())
         ),
-        items=_items(sums, broken),
+        items=_items(sums, broken, shares),
         faults=faults,
         standard=standard,
         actions=open_actions(entries),
@@ -99,15 +107,27 @@ def class_of(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Agreed:
+    entries: Sequence[ClassEntry]
+    standard: Standard | None
+
+
 def _person(
-    name: str, facts: Facts, entries: Sequence[ClassEntry], standard: Standard | None
+    name: str,
+    facts: Facts,
+    own_shares: OwnLikely,
+    changes: Sequence[TrendChange],
+    agreed: _Agreed,
 ) -> ClassPerson:
+    entries, standard = agreed.entries, agreed.standard
     count = standard.sessions if standard else LATEST
     latest = {s.session_id for s in facts.sessions[-count:]}
     recent = [i for i in facts.items if i.session_id in latest]
     own = cause_rate(recent, Cause.ANY)
     critical = sum(cause_happened(i, Cause.ANY) for i in recent if i.critical and i.met)
-    findings = findings_of(facts.sessions[0].person, facts.items, paces_of(facts.items))
+    person = facts.sessions[0].person
+    findings = own_shares.told(findings_of(person, facts.items, paces_of(facts.items)))
     mine = tuple(entries_about(entries, name))
     return ClassPerson(
         name=name,
@@ -116,7 +136,7 @@ def _person(
         recent=own,
         critical=critical,
         reached=standard_reached(standard, own, critical, len(facts.sessions)),
-        changes=tuple(changes_of(facts.sessions, facts.items)),
+        changes=tuple(changes),
         findings=tuple(f for f in findings if f.kind is not TrendKind.BETTER),
         better=tuple(f for f in findings if f.kind is TrendKind.BETTER),
         power=power_of(facts.items),
@@ -129,7 +149,7 @@ def _without(person: ClassPerson, broken: set[TrendPlace]) -> ClassPerson:
     return replace(person, findings=tuple(f for f in person.findings if f.place not in broken))
 
 
-def _items(sums: _Sums, broken: set[TrendPlace]) -> tuple[ClassItem, ...]:
+def _items(sums: _Sums, broken: set[TrendPlace], shares: Shares) -> tuple[ClassItem, ...]:
     found = [
         ClassItem(
             place,
@@ -139,9 +159,10 @@ def _items(sums: _Sums, broken: set[TrendPlace]) -> tuple[ClassItem, ...]:
             one.people,
             one.of_people,
             place in broken,
+            shares[place],
         )
         for place, one in sums.items.items()
         if one.hits
     ]
-    found.sort(key=lambda item: (-item.rate.interval[0], str(item.place)))
-    return tuple(found[:MOST_ITEMS])
+    found.sort(key=lambda item: (not item.critical, -item.likely.share, str(item.place)))
+    return tuple(some_of_both(found, MOST_ITEMS))

@@ -13,13 +13,14 @@ from callout.core.debrief.usual_times import source_of
 from callout.core.sentences import reports as sentences
 from callout.reporting import significance as sig
 
-_HABITS = {
+HABITS = {
     TrendKind.SKIPPED: Cause.OMITTED,
     TrendKind.WRONG: Cause.WRONG,
     TrendKind.NOT_SET: Cause.NOT_SET,
     TrendKind.FAST: Cause.FAST,
     TrendKind.ORDER: Cause.ORDER,
 }
+"""What each habit counts."""
 TIMES_AS_OFTEN = 2.0
 """A habit must be at least this many times as frequent as at the person's other items."""
 SLOWER_THAN_REST = 1.5
@@ -97,7 +98,7 @@ def _tested_items(
     items: Sequence[ItemFact],
     paces: Paces,
 ) -> Iterator[Tested]:
-    wholes = {cause: cause_rate(items, cause) for cause in _HABITS.values()}
+    wholes = {cause: cause_rate(items, cause) for cause in HABITS.values()}
     for place, group in places.items():
         blank = TrendFinding(
             person,
@@ -110,7 +111,7 @@ def _tested_items(
             1,
             "",
         )
-        for kind, cause in _HABITS.items():
+        for kind, cause in HABITS.items():
             if wholes[cause].hits:
                 yield _test_habit(replace(blank, kind=kind), group, cause, wholes[cause])
         timed = _test_slowness(blank, paces)
@@ -173,7 +174,7 @@ def power_of(items: Sequence[ItemFact]) -> str:
         return sentences.nothing_found_yet(need, runs)
     whole = cause_rate(items, Cause.WRONG)
     watched = any(i.shown for i in items)
-    habits = len(_HABITS) - (not watched)  # what nobody could detect is not tested
+    habits = len(HABITS) - (not watched)  # what nobody could detect is not tested
     share = sig.least_found(runs, whole.hits, whole.total, LEVEL / (len(groups) * habits))
     if share is None:
         return sentences.not_even_always_wrong(runs)

@@ -10,6 +10,7 @@ from statistics import median, quantiles
 from callout.app.reports.changing import changes_of
 from callout.app.reports.comparing import Groups, compared_pairs
 from callout.app.reports.journals import JournalFacts
+from callout.app.reports.likely import LikelySums, Shares, likely_of, with_likely
 from callout.app.reports.list_faults import faults_of
 from callout.app.reports.standing_out import Paces, findings_of, paces_of, place_of, power_of
 from callout.core.checklist_run.causes import Ending
@@ -60,6 +61,8 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
         raise CalloutError(sentences.NO_SESSIONS_YET, "Fly one first: callout run before-start")
     facts = replace(facts, items=with_own_pace(facts.items))
     items = facts.items
+    persons, sums = _person_trends(facts, paces_of(items))
+    shares = sums.shares()
     return Trends(
         sessions=len(facts.sessions),
         completed=sum(s.ending is Ending.COMPLETED for s in facts.sessions),
@@ -69,13 +72,13 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
         whole=whole_lists(facts),
         lists=_trend_lines(items, _named_by(items, _list_key, lambda i: i.title or i.list_id)),
         phases=_trend_lines(sorted(items, key=_in_flight_order), phase_name),
-        items=tuple(sorted(_trend_lines(items, _named_items(items)), key=_worst_first)),
+        items=_item_lines(items, shares),
         roles=_trend_lines(items, lambda i: i.role.value),
         months=_trend_lines(items, lambda i: month_of(i.began)),
         times=tuple(_trend_times(items)),
-        persons=_person_trends(facts, paces_of(items)),
+        persons=persons,
         compared=compared_pairs(_groups_of(items, compare)),
-        faults=faults_of(items),
+        faults=with_likely(faults_of(items), shares),
         problems=known.problems,
         latest=latest_words(facts),
         several_aircraft=len({i.aircraft for i in items}) > 1,
@@ -88,6 +91,16 @@ def _trend_lines(
     tables = {cause: grouped_rates(items, key, cause) for cause in Cause}
     names = tables[Cause.ANY]
     return tuple(TrendLine(n, names[n], {c: tables[c][n] for c in Cause}) for n in names)
+
+
+def _item_lines(items: Sequence[ItemFact], shares: Shares) -> tuple[TrendLine, ...]:
+    named = _named_items(items)
+    known = {named(i): (i.critical, shares.get(place_of(i))) for i in items}
+    lines = (
+        replace(line, critical=known[line.name][0], likely=known[line.name][1])
+        for line in _trend_lines(items, named)
+    )
+    return tuple(sorted(lines, key=_likeliest_first))
 
 
 def _list_key(item: ItemFact) -> Hashable:
@@ -126,8 +139,8 @@ def phase_name(item: ItemFact) -> str:
     return item.phase.replace("-", " ").capitalize() or UNKNOWN
 
 
-def _worst_first(line: TrendLine) -> tuple[float, str]:
-    return -line.any.interval[0], line.name
+def _likeliest_first(line: TrendLine) -> tuple[bool, float, str]:
+    return not line.critical, -(line.likely.share if line.likely else 0.0), line.name
 
 
 def _in_flight_order(item: ItemFact) -> int:
@@ -155,22 +168,29 @@ def times_of(name: str, found: Sequence[float]) -> TrendTimes:
     return TrendTimes(name, len(found), median(found), *middle, (low, high), (parts[0], parts[-1]))
 
 
-def _person_trends(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
+def _person_trends(facts: Facts, paces: Paces) -> tuple[tuple[PersonTrends, ...], LikelySums]:
+    """Return people one by one, each by their own sessions alone, and the sums over all."""
     mine = group_items(facts.items, lambda i: i.person)
     sessions: dict[str, list[SessionFact]] = {}
     for session in facts.sessions:
         sessions.setdefault(session.person, []).append(session)
-    return tuple(
-        PersonTrends(
-            person=person or NOBODY,
-            sessions=len(own),
-            any=cause_rate(mine.get(person, []), Cause.ANY),
-            changes=tuple(changes_of(own, mine.get(person, []))),
-            findings=findings_of(person, mine.get(person, []), paces),
-            power=power_of(mine.get(person, [])),
+    found, sums = [], LikelySums()
+    for person, own in sessions.items():
+        items = mine.get(person, [])
+        changes = changes_of(own, items)
+        likely = likely_of(items, changes)
+        sums.add(likely)
+        found.append(
+            PersonTrends(
+                person=person or NOBODY,
+                sessions=len(own),
+                any=cause_rate(items, Cause.ANY),
+                changes=tuple(changes),
+                findings=likely.told(findings_of(person, items, paces)),
+                power=power_of(items),
+            )
         )
-        for person, own in sessions.items()
-    )
+    return tuple(found), sums
 
 
 def _groups_of(items: Sequence[ItemFact], names: Sequence[str]) -> Groups:

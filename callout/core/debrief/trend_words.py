@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.likely import Likely, likely_words, often
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.debrief.trends import (
     LEVEL,
@@ -18,8 +19,10 @@ from callout.core.debrief.trends import (
 from callout.core.sentences import debriefs
 from callout.core.sentences import reports as sentences
 
+_CHANGING = (TrendKind.BETTER, TrendKind.WORSE)
 METHODS = (
     sentences.METHOD_SHARES,
+    sentences.METHOD_LIKELY,
     sentences.METHOD_HABITS,
     sentences.METHOD_CHANGES,
     sentences.METHOD_GROUPS,
@@ -36,6 +39,31 @@ def percent_of(rate: Rate) -> str:
 def counted_rate(rate: Rate) -> str:
     """Return "12 of 290"."""
     return f"{rate.hits} of {rate.total}"
+
+
+def counted_share(rate: Rate) -> str:
+    """Return "12 of 290 (4.1 %)"."""
+    return f"{counted_rate(rate)} ({rate.share * 100:.1f} %)"
+
+
+def counted_and_likely(rate: Rate, likely: Likely | None) -> str:
+    """Return "3 of 10 (30.0 %), likely about 1 in 6 (7 to 33 %)"."""
+    counted = counted_share(rate)
+    return debriefs.with_likely(counted, likely_words(likely)) if likely else counted
+
+
+def kind_and_often(finding: TrendFinding) -> str:
+    """Return "habitually wrong, likely about 1 in 6"."""
+    if finding.likely is None or finding.kind in _CHANGING:
+        return finding.kind.value
+    return debriefs.with_likely(finding.kind.value, often(finding.likely.share))
+
+
+def finding_detail(finding: TrendFinding) -> str:
+    """Return the numbers of a finding, with what is likely unless that changes."""
+    if finding.likely is None or finding.kind in _CHANGING:
+        return finding.detail
+    return debriefs.with_likely(finding.detail, likely_words(finding.likely))
 
 
 def change_words(change: TrendChange) -> str:
@@ -76,7 +104,7 @@ def lead_lines(trends: Trends) -> Iterator[str]:
         yield who_changed({p.person: p.changes for p in trends.persons})
         for worst in trends.findings[:1]:
             yield debriefs.look_first(
-                worst.person, worst.challenge, worst.place.list_name, worst.kind.value
+                worst.person, worst.challenge, worst.place.list_name, kind_and_often(worst)
             )
         return
     [person] = trends.persons
@@ -91,7 +119,7 @@ def lead_lines(trends: Trends) -> Iterator[str]:
     worth = [f for f in trends.findings if f.kind is not TrendKind.BETTER]
     if worth:
         first = worth[0]
-        yield sentences.tonight(first.challenge, first.place.list_name, first.kind.value)
+        yield sentences.tonight(first.challenge, first.place.list_name, kind_and_often(first))
     else:
         yield debriefs.DRILL_TONIGHT
 
@@ -117,7 +145,7 @@ def fault_words(fault: ListFault, apart: bool = True) -> str:
     aircraft = f", {fault.place.aircraft}" if apart and fault.place.aircraft else ""
     return (
         f"{fault.challenge}{critical}, {fault.place.list_name}{aircraft}: "
-        f"{percent_of(fault.rate)}; far more than at their other items "
+        f"{counted_and_likely(fault.rate, fault.likely)}; far more than at their other items "
         f"for {fault.of_them} of {fault.persons} people. {fault.proposal}"
     )
 
@@ -128,7 +156,7 @@ def finding_words(finding: TrendFinding, apart: bool = True) -> str:
     aircraft = f", {finding.place.aircraft}" if apart and finding.place.aircraft else ""
     return (
         f"{finding.challenge}{critical}, {finding.place.list_name}{aircraft}: "
-        f"{finding.kind.value}, {finding.detail}, {sure_words(finding.adjusted)}"
+        f"{finding.kind.value}, {finding_detail(finding)}, {sure_words(finding.adjusted)}"
     )
 
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from enum import Enum
 
 from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.likely import Likely
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.sentences import reports as sentences
 
@@ -67,6 +68,16 @@ class TrendFinding:
     """After Benjamini and Hochberg's correction for all tests of the person."""
     detail: str
     """In words."""
+    likely: Likely | None = None
+    """How often it probably happens there, over the whole time; None for SLOW."""
+
+    def order(self) -> tuple[bool, bool, float, float, str]:
+        """Return the key of order: critical first, what goes wrong before what is only fast, slow
+        or better, then the likeliest.
+        """
+        mild = self.kind in (TrendKind.FAST, TrendKind.SLOW, TrendKind.BETTER)
+        share = self.likely.share if self.likely else 0.0
+        return not self.critical, mild, -share, self.adjusted, str(self.place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +87,9 @@ class TrendLine:
     name: str
     any: Rate
     causes: dict[Cause, Rate]
+    critical: bool = False
+    likely: Likely | None = None
+    """How often it probably goes wrong; only of items."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +195,8 @@ class ListFault:
     adjusted: float
     proposal: str
     """What to look at in the wording."""
+    likely: Likely | None = None
+    """Of all who met it, each counting alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +226,7 @@ class Trends:
     lists: tuple[TrendLine, ...]
     phases: tuple[TrendLine, ...]
     items: tuple[TrendLine, ...]
-    """Most often wrong first."""
+    """Critical ones first, then those that most probably go wrong."""
     roles: tuple[TrendLine, ...]
     months: tuple[TrendLine, ...]
     times: tuple[TrendTimes, ...]
@@ -228,6 +244,6 @@ class Trends:
 
     @property
     def findings(self) -> tuple[TrendFinding, ...]:
-        """Those of all persons, critical items first, then the surest."""
+        """Those of all persons, what matters most first."""
         found = [f for person in self.persons for f in person.findings]
-        return tuple(sorted(found, key=lambda f: (not f.critical, f.adjusted)))
+        return tuple(sorted(found, key=TrendFinding.order))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from callout.core.debrief.likely import Likely
 from callout.core.debrief.rates import Rate
 from callout.core.debrief.trends import ListFault, TrendChange, TrendFinding, TrendPlace
 from callout.core.instructor.agreeing import ClassEntry, Reached, Standard
@@ -46,6 +47,8 @@ class ClassItem:
     """Number of people who met it."""
     repair: bool
     """True: it is a fault of the list."""
+    likely: Likely
+    """Of those who met it, each counting alike."""
 
 
 @dataclass(frozen=True, slots=True)

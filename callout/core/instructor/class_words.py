@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime
 
-from callout.core.debrief.trend_words import who_changed
+from callout.core.debrief.trend_words import kind_and_often, who_changed
 from callout.core.debrief.trends import LEVEL
 from callout.core.instructor.agreeing import ClassEntry, Reached, Standard
 from callout.core.instructor.class_facts import ClassPerson, ClassReport
@@ -63,8 +63,8 @@ def change_line(person: ClassPerson) -> str:
 
 def first_to_work_on(person: ClassPerson) -> str:
     """Return the finding that matters most: critical items first."""
-    found = sorted(person.findings, key=lambda f: (not f.critical, f.adjusted))
+    found = person.findings
     if not found:
         return "nothing that chance would not explain"
     more = f", and {len(found) - 1} more" if len(found) > 1 else ""
-    return f"{found[0].challenge} ({found[0].kind.value}){more}"
+    return f"{found[0].challenge} ({kind_and_often(found[0])}){more}"

@@ -48,3 +48,34 @@ def look_first(person: str, challenge: str, list_name: str, kind: str) -> str:
 
 
 DRILLS_DID = "What drills did"
+WHERE_IT_GOES_WRONG = "Items that go wrong most, critical ones first"
+
+LESS_THAN_ONE_IN_A_HUNDRED = "less than 1 in 100"
+
+
+def one_in(count: int) -> str:
+    return f"about 1 in {count}"
+
+
+def so_many_in_ten(count: int) -> str:
+    return "about half" if count == 5 else f"about {count} in 10"
+
+
+def about_so_often(often: str, low: str, high: str) -> str:
+    return f"{often} ({low} to {high} %)"
+
+
+def with_likely(counted: str, likely: str) -> str:
+    return f"{counted}, likely {likely}"
+
+
+def likely_explained(people: int) -> str:
+    leans = "the same person's other items"
+    if people > 1:
+        leans = "the other items of these people, each of whom counts alike"
+    return (
+        "Likely: how often it goes wrong in the long run. A few runs prove little, so it leans on "
+        f"{leans}; the more runs there are, the less. It allows for when an item was flown, and "
+        "keeps aircraft apart. In brackets: where it lies, 95 times in 100. Critical items come "
+        "first, then the likeliest."
+    )

@@ -66,6 +66,12 @@ METHOD_SHARES = (
     "41:189, 2015)."
 )
 
+METHOD_LIKELY = (
+    "Likely shares of items: one hierarchical model of person, list, item and time, each item with "
+    "its own aircraft, its whole distribution worked out on a grid; slips of one session count as "
+    "alike as they are. Of one person it uses that person's sessions and fixed assumptions alone."
+)
+
 METHOD_HABITS = (
     "Habits at an item: Fisher's exact test against the person's other items. Slow "
     "items: Mann and Whitney's test against the person's other items. Both corrected "

@@ -156,7 +156,7 @@ def list_paused(session_id: str) -> str:
 
 
 def how_to_read_brackets(study: str) -> str:
-    return f"Brackets: 95 % Wilson intervals. Classes of deviation from {study}."
+    return f"Brackets: 95 % intervals. Classes of deviation from {study}."
 
 
 NOTHING_STANDS_OUT = "Nothing that chance would not explain."

@@ -159,6 +159,17 @@ def persons_a_cell(people: int, sessions: int, items: int) -> str:
 
 TRUTHS_PEOPLE = "Number of persons in each cell."
 TRUTHS_SESSIONS = "Sessions of each person in a year."
+LIKELY_FIRST = "Number of the first person; others are other people."
+LIKELY_CLASSES = "Number of classes in each cell."
+
+
+def worst_item(holds: float, truth: float, likely: float, counted: float) -> str:
+    return (
+        f"; the weakest item of each: intervals hold {holds:.1f} %, truth {truth:.1f} %, likely "
+        f"{likely:.1f} %, counted {counted:.1f} %"
+    )
+
+
 BENCH_PLATFORMS = "What pip finds for each platform; asks the package index."
 PLATFORMS_EXTRA = "With this optional group; may repeat."
 

@@ -1,0 +1,1 @@
+"""Measurements of what is told about people."""
