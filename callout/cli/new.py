@@ -129,7 +129,7 @@ def _ask_doubt(guess: Guess, number: int, question: Question) -> str:
     shown = shown_text(question.text, 400)
     if 0 < len(question.choices) <= _SHORT:
         shown = f"{shown} ({' / '.join(question.choices)})"
-    usual = question.usual if question.doubt is not Doubt.LETTERS else ""
+    usual = question.usual if question.doubt not in (Doubt.LETTERS, Doubt.UNREAD) else ""
     asked = click.wrap_text(f"{shown} [{usual}]" if usual else shown, 78)
     return str(click.prompt(asked, default=usual, show_default=False, prompt_suffix="\n> "))
 

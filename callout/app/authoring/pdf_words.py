@@ -12,6 +12,9 @@ from callout.core.authoring.page import Box, Word
 
 _GAP: Final = 0.18
 """Gap between two words, in letter heights; a space is 0.2 to 0.3 of them. Common practice."""
+_CLEAR_GAP: Final = 0.1
+"""The same where no gap of the line is between this and that of letters that touch."""
+_TOUCHING: Final = 0.05
 _FEWEST_GAPS: Final = 4
 """Gaps between letters from which a line shows how far its letters are set apart."""
 _ONE_GLYPH: Final = 0.1
@@ -119,10 +122,11 @@ def _run_words(
     run: Sequence[Letter], wide: Mapping[tuple[str, bytes, float], float]
 ) -> Iterator[Word]:
     apart = _set_apart(run)
+    least = _least_gap(run, apart)
     word: list[Letter] = []
     for letter in run:
         over = _moved_over(word, letter, wide) if word and not apart else 0.0
-        if letter.space or (word and _begins_word(word[-1], letter, apart, over)):
+        if letter.space or (word and _begins_word(word[-1], letter, apart, over, least)):
             yield from _made_word(word)
             word = []
         if not letter.space:
@@ -150,10 +154,24 @@ def _set_apart(run: Sequence[Letter]) -> float:
     return max(0.0, median(gaps)) if len(gaps) >= _FEWEST_GAPS else 0.0
 
 
+def _least_gap(run: Sequence[Letter], apart: float) -> float:
+    """Return the gap that divides the words of a line, in letter heights.
+
+    Where letters touch and all other gaps are clear, a narrow space is one too.
+    """
+    gaps = [
+        (two.box.left - one.box.right - apart) / max(one.box.height, two.box.height, 0.1)
+        for one, two in pairwise(run)
+        if not one.space and not two.space
+    ]
+    between = any(_TOUCHING < gap < _CLEAR_GAP for gap in gaps)
+    return _GAP if between or len(gaps) < _FEWEST_GAPS else _CLEAR_GAP
+
+
 _DOTS: Final = frozenset(".\u2026\u00b7\u2022\u2024_")
 
 
-def _begins_word(last: Letter, letter: Letter, set_apart: float, over: float) -> bool:
+def _begins_word(last: Letter, letter: Letter, set_apart: float, over: float, least: float) -> bool:
     """Say whether a word begins; ``over``: how far the pen moved beyond the last letter."""
     one, two = last.box, letter.box
     em = max(one.height, two.height, 0.1)
@@ -162,7 +180,7 @@ def _begins_word(last: Letter, letter: Letter, set_apart: float, over: float) ->
     apart = two.left - one.right - set_apart
     leads = (last.text in _DOTS) != (letter.text in _DOTS) and apart > -0.05 * em
     dotted = leads and last.text in "._\u2026\u00b7" and letter.text.isalnum()
-    return apart > _GAP * em or (dotted and last.text != ".")
+    return apart > least * em or (dotted and last.text != ".")
 
 
 def _made_word(run: list[Letter]) -> Iterator[Word]:

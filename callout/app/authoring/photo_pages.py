@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from callout.app.authoring.photo_dots import LEADER_TEXT, dot_rows, without_dots
+from callout.app.authoring.photo_ink import unread_ink
 from callout.app.authoring.photo_shape import (
     dark_on_light,
     even_light,
@@ -106,16 +107,17 @@ class PhotoReader:
         picture = dark_on_light(sized_picture(flat_picture(sized_picture(picture))))
         picture, pieces = self._upright(picture)
         turned = tuple(w for p in pieces if _is_on_its_side(p) for w in p.words)
-        pieces = [p for p in pieces if not _is_on_its_side(p)]
+        upright = [p for p in pieces if not _is_on_its_side(p)]
         bare = without_dots(picture, dot_rows(picture)[1])
         height, width = picture.shape[:2]
-        straight, move = levelled_pieces(pieces)
+        straight, move = levelled_pieces(upright)
         words = tuple(word for piece in straight for word in piece.words)
         heights = [w.box.height for w in words if w.text != LEADER_TEXT]
         letter = float(np.median(heights)) if heights else 20.0
         found = level_strokes(even_light(bare), letter * 0.8)
         strokes, faint = (tuple(move(Box(*s)) for s in part) for part in (found.drawn, found.faint))
-        page = Page(number, float(width), float(height), words, strokes, (), faint, turned)
+        unread = tuple(move(Box(*ink)) for ink in unread_ink(bare, pieces, letter * 0.8))
+        page = Page(number, float(width), float(height), words, strokes, (), faint, turned, unread)
         return page, picture
 
     def _upright(self, picture: Picture) -> tuple[Picture, list[Piece]]:

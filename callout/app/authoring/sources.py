@@ -22,6 +22,7 @@ from callout.core.authoring.guesses import LeftOut, Reading, draft_of
 from callout.core.authoring.page import Page
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.texts import read_list_text, read_table
+from callout.core.authoring.unread import with_unread
 from callout.core.formats.drafts import Draft
 from callout.core.sentences import authoring as say
 from callout.core.weighing.choosing import best_rows, dropped_names
@@ -98,7 +99,7 @@ def _paper_source(path: Path) -> Source:
         *dropped_names(rows),
     )
     whole = accounted(replace(reading, left_out=out), kept, paper.pages)
-    return Source(whole, paper.pages, paper.pictures)
+    return Source(with_unread(whole, paper.pages), paper.pages, paper.pictures)
 
 
 def _bounded_rows(path: Path, rows: Iterable[T]) -> list[T]:

@@ -66,8 +66,8 @@ def _with_values_kept(guess: Guess, marks: int) -> Guess:
     Its lines are those of the page: a blank that stood in the challenge is a value too. So many
     blanks as there are ``marks`` are for a pencil.
     """
-    lines = max(map(blanks_in, (guess.origin.text, guess.printed))) - marks
-    printed = max(lines, blanks_in(f"{guess.item.challenge} | {guess.raw}"))
+    said = (guess.printed, f"{guess.item.challenge} | {guess.raw}")
+    printed = max(blanks_in(guess.origin.text) - marks, *map(blanks_in, said))
     kept = sum(reply.count("{") for reply in guess.item.responses)
     if printed <= kept or not _ASKED.isdisjoint(guess.doubts):
         return guess

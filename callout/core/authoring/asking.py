@@ -43,8 +43,8 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
     reply = as_printed(guess)
     match doubt:
         case Doubt.NO_RESPONSE | Doubt.AS_REQUIRED:
-            asked = say.ASK_REPLY if doubt is Doubt.NO_RESPONSE else say.ASK_POSITIONS
-            return Question(doubt, asked)
+            said = say.ASK_REPLY if doubt is Doubt.NO_RESPONSE else say.ASK_POSITIONS
+            return Question(doubt, said)
         case Doubt.BLANK:
             kinds = tuple(kind.value for kind in ValueKind)
             return Question(doubt, say.ASK_BLANK, kinds, ValueKind.NUMBER.value)
@@ -55,9 +55,10 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
         case Doubt.SLASH:
             usual = "either" if len(guess.item.responses) > 1 else "both"
             return Question(doubt, say.ask_slash(guess.raw), ("both", "either"), usual)
-        case Doubt.LETTERS:
+        case Doubt.LETTERS | Doubt.UNREAD:
             shown = f"{guess.item.challenge} .... {reply}".rstrip(" .")
-            return Question(doubt, say.ask_letters(shown), usual=shown)
+            asked = say.ask_unread if doubt is Doubt.UNREAD else say.ask_letters
+            return Question(doubt, asked(shown), usual=shown)
         case Doubt.SEAT:
             roles = tuple(role.value for role in Role)
             return Question(doubt, say.ASK_SEAT, roles, guess.item.who)
@@ -93,7 +94,8 @@ def change_guess(
     guess = reading.guesses[at]
     if response == as_printed(guess):  # reworded is the challenge; each value stays as it is
         item = replace(guess.item, challenge=challenge)
-        left = tuple(d for d in guess.doubts if d is not Doubt.LETTERS)
+        read = (Doubt.LETTERS, Doubt.UNREAD)
+        left = tuple(d for d in guess.doubts if d not in read)
         return with_guess(reading, at, replace(guess, item=item, doubts=left, kept=True))
     meant = understand_response(response, challenge, rivals)
     item = replace(
@@ -141,7 +143,7 @@ def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
             return replace(guess, item=replace(item, responses=positions, as_required=True))
         case Doubt.SLASH:
             return replace(guess, item=replace(item, responses=_slashed(guess, words)))
-        case Doubt.LETTERS:
+        case Doubt.LETTERS | Doubt.UNREAD:
             return _reworded(guess, words, rivals)
         case Doubt.SEAT:
             return replace(guess, item=replace(item, who=words))

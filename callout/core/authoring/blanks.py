@@ -88,10 +88,10 @@ def _is_free(stroke: Box, page: Page, em: float) -> bool:
             return False  # the reader saw part of it
         if across <= 0.3 * em and level:
             beside = True
-    return beside and not any(_goes_on(stroke, other, em) for other in page.strokes)
+    return beside and not any(goes_on(stroke, other, em) for other in page.strokes)
 
 
-def _goes_on(stroke: Box, other: Box, em: float) -> bool:
+def goes_on(stroke: Box, other: Box, em: float) -> bool:
     """Say whether ``other`` touches an end of ``stroke``: together they form a table or a frame."""
     if other == stroke:
         return False

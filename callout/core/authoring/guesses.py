@@ -27,6 +27,8 @@ class Doubt(Enum):
     """Both in order, or either."""
     LETTERS = "letters"
     """The picture was hard to read."""
+    UNREAD = "unread"
+    """There is ink beside it that no letter explains."""
     SEAT = "seat"
     """A crew mark whose words do not say which seat it means."""
     RANGE = "range"
@@ -81,7 +83,8 @@ class Guess:
 NOT_PLACED: Final = "not-placed"
 TURNED: Final = "turned"
 NO_CHALLENGE: Final = "no-challenge"
-UNPLACED: Final = frozenset({NOT_PLACED, TURNED, NO_CHALLENGE})
+NOT_READ: Final = "not-read"
+UNPLACED: Final = frozenset({NOT_PLACED, TURNED, NO_CHALLENGE, NOT_READ})
 """Reasons that somebody has to look at."""
 
 

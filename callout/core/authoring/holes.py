@@ -10,7 +10,7 @@ from itertools import pairwise
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK, written_on
+from callout.core.authoring.blanks import BLANK, goes_on, written_on
 from callout.core.authoring.lines import LEADER, Line, line_cells
 from callout.core.authoring.page import Box, Cell, Page, Word
 
@@ -62,8 +62,13 @@ def _with_long_strokes(lines: Sequence[Line], page: Page, em: float) -> Iterator
             if over and line.box.middle < stroke.middle < line.box.bottom + 0.3 * em:
                 ends = stroke.right - max(b.right for b in over)
                 starts = min(b.left for b in over) - stroke.left
-                if max(ends, starts) > _ROOM * em:
+                if max(ends, starts) > _ROOM * em and not _is_ruled(stroke, page, em):
                     yield at
+
+
+def _is_ruled(stroke: Box, page: Page, em: float) -> bool:
+    """Say whether a stroke belongs to a table or a frame."""
+    return any(goes_on(stroke, other, em) for other in page.strokes)
 
 
 def _stands_on(box: Box, stroke: Box, em: float) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.asides import role_of
@@ -20,6 +21,10 @@ _ONLY_MARKS: Final = re.compile(
 )
 _TICK: Final = 0.9
 """Space within the brackets of a tick box, in letter heights."""
+_COUNT: Final = 2
+"""Length of what counts a line."""
+_BOXES: Final = frozenset("\u25a1\u2610\u2611\u2612\u25a2\u2751")
+_TICK_BOX: Final = "\u25a1"
 _AFTER_BLANK: Final = 4.0
 """Text after a blank belongs to it, even across a wide gap."""
 CELL_GAP: Final = 1.15
@@ -51,6 +56,18 @@ def word_lines(words: Iterable[Word], em: float) -> list[Line]:
     for line in lines:
         line.words.sort(key=lambda w: w.box.left)
     return sorted(lines, key=lambda line: line.box.middle)
+
+
+def boxes_apart(line: Line) -> list[Line]:
+    """Return a line that begins with a box to tick and has more of them, divided before each."""
+    starts = [
+        at
+        for at, word in enumerate(line.words)
+        if word.text[:1] in _BOXES and (len(word.text) > 1 or at + 1 < len(line.words))
+    ]
+    if len(starts) < 2 or starts[0] != 0:
+        return [line]
+    return [Line(line.words[a:b]) for a, b in pairwise((*starts, len(line.words)))]
 
 
 def _is_level(line: Line, word: Word, em: float) -> bool:
@@ -105,7 +122,9 @@ def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
     for word in words:
         if held is not None:
             pair = held.text[-1:] + word.text[:1]
-            if pair == "[]" and _is_tick(held, word, em):
+            first = held is words[0] and word is not words[-1]
+            if (pair == "[]" or (pair == "()" and first)) and _is_tick(held, word, em):
+                yield Word(_TICK_BOX, held.box.joined(word.box), min(held.sure, word.sure))
                 held = None
                 continue
             if pair in ("[]", "()", "<>") and word.box.left - held.box.right < 14 * em:
@@ -125,12 +144,14 @@ def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
 
 def _is_tick(one: Word, other: Word, em: float) -> bool:
     """Say whether two brackets are as near each other as those of a box to tick."""
-    bare = one.text == "[" and other.text == "]"
+    bare = one.text in "[(" and other.text in "])"
     return bare and other.box.left - one.box.right < _TICK * em
 
 
 def _begins_cell(last: Word, word: Word, em: float, edges: Sequence[float]) -> bool:
     gap = word.box.left - last.box.right
+    if word.ruled:
+        return True
     if last.text.endswith((BLANK, "_")) and gap < _AFTER_BLANK * em:
         return False
     if gap > CELL_GAP * em:
@@ -152,7 +173,10 @@ def common_edges(lines: Iterable[Line], em: float) -> list[float]:
     starts: list[float] = []
     for line in lines:
         cells, _ = line_cells(line, em)
-        marked = len(cells) > 2 and role_of(cells[0].text) is not None  # "P1 Flaps UP"
+        first = cells[0].text if len(cells) > 2 else ""
+        marked = (
+            role_of(first) is not None or 0 < len(first) <= _COUNT
+        )  # "P1 Flaps UP", "1 Flaps UP"
         starts += [cell.left for cell in (cells[1:3] if marked else cells[1:2])]
     least = max(3, len(starts) * 0.35)
     return [s for s in starts if sum(abs(s - other) < 0.3 * em for other in starts) >= least]

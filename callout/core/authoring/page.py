@@ -63,6 +63,8 @@ class Word:
     sure: float = 1.0
     """0 to 1: how sure the reader is of the letters."""
     bold: bool = False
+    ruled: bool = False
+    """True: an upright rule divides it from the word before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,8 @@ class Page:
     """Level strokes of a photograph that can hardly be seen."""
     turned: tuple[Word, ...] = ()
     """Words that run up or down the page."""
+    unread: tuple[Box, ...] = ()
+    """Ink of a photograph that is as high as letters and in no word."""
 
 
 @dataclass(frozen=True, slots=True)

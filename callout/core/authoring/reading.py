@@ -18,6 +18,7 @@ from callout.core.authoring.row_signs import (
     goes_together,
     heads_steps,
     is_beside,
+    is_branch,
     is_condition_line,
     is_item_row,
     is_lower,
@@ -31,7 +32,7 @@ from callout.core.authoring.row_signs import (
     response_edges,
     same_style,
 )
-from callout.core.authoring.table_heads import Heads, heads_of, parts_of
+from callout.core.authoring.table_heads import Heads, heads_of, heads_own_list, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 
 _FEWEST_MARKED: Final = 2
@@ -39,8 +40,6 @@ _EVEN: Final = 0.25
 """Most that lines that are set alike differ in place, in letter heights."""
 _SET_IN: Final = 1.0
 """How much farther right items begin that stand under a condition alone."""
-_BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
-"""What begins the way on after a question: no item."""
 _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
 
 
@@ -77,6 +76,8 @@ class _Reader:
         if named.names:
             self._flush(row)
             self.parts = named
+            if heads_own_list(row):
+                self._heading(clean_markdown(row.cells[0].text), row)
             self.out.leave_out(row, "table-head")
             return
         text = " ".join(cell.text for cell in row.cells)
@@ -89,7 +90,7 @@ class _Reader:
             self._flush(row)
             self.out.complete(clean_markdown(call).casefold())
             self.in_note = False
-        elif len(row.cells) > 1 and row.cells[0].text.casefold() in _BRANCHES:
+        elif is_branch(row):
             self._flush(row)
             self.out.note(clean_markdown(row.origin.text), caution=False, origin=row.origin)
         elif len(row.cells) > 1:

@@ -32,6 +32,9 @@ _CREW: Final = re.compile(r"\((?:PF|PM|PNF|P1|P2|CM1|CM2|CAPT|FO)\)$", re.IGNORE
 _BOTH: Final = re.compile(r"\((?:both|all)\)$", re.IGNORECASE)
 _FEWEST_MARKS: Final = 2
 _SURELY: Final = 0.85
+_BESIDE: Final = -0.5
+"""Clear space above a line that is level with the one before it."""
+_BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
 _SET_IN: Final = 0.8
 """How much farther right a step of a step begins, in letter heights."""
 
@@ -43,6 +46,11 @@ def is_item_row(row: Row) -> bool:
     challenge, response = (cell.text for cell in row.cells[:2])
     plain = len(row.cells) == 2 and " " in challenge
     return row.leader or (plain and response_likeness(response) > _SURELY)
+
+
+def is_branch(row: Row) -> bool:
+    """Say whether a line goes on after a question, "If yes": it is no item."""
+    return len(row.cells) > 1 and row.cells[0].text.casefold() in _BRANCHES
 
 
 def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
@@ -90,7 +98,7 @@ def marked_headings(rows: Sequence[Row]) -> dict[int, int]:
 
 def heads_steps(row: Row, following: Row | None) -> bool:
     """Say whether a numbered line only names the steps that are set in under it."""
-    if following is None or not (row.bullet and following.bullet):
+    if following is None or not (row.bullet and following.bullet) or following.gap < _BESIDE:
         return False
     return following.indent > row.indent + _SET_IN and following.origin.page == row.origin.page
 

@@ -12,11 +12,17 @@ from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, cut_regions, read_regions
 from callout.core.authoring.holes import lines_with_holes
 from callout.core.authoring.led_lines import without_led_lines, without_led_slashes
-from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
+from callout.core.authoring.lines import (
+    boxes_apart,
+    bracketed_blanks,
+    common_edges,
+    line_cells,
+    word_lines,
+)
 from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.page import Box, Cell, Origin, Page, Row, Word
 from callout.core.authoring.rearranged import rearranged
-from callout.core.authoring.ruled import joined_cells, ruled_bands
+from callout.core.authoring.ruled import joined_cells, ruled_bands, ruled_words
 from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
 from callout.core.authoring.stacked import paired_bands, stacked_pairs
@@ -43,7 +49,7 @@ def _whole(page: Page, em: float) -> tuple[Word, ...]:
     words = (*page.words, *blank_words(page))
     led = without_led_lines([line.words for line in word_lines(words, em)], em)
     led = without_led_slashes([line.words for line in word_lines(led, em)])
-    return tuple(bracketed_blanks(merged_cells(tuple(led), page, em), em))
+    return tuple(ruled_words(bracketed_blanks(merged_cells(tuple(led), page, em), em), page, em))
 
 
 def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
@@ -72,7 +78,7 @@ def _joined_banners(held: Sequence[Region]) -> Iterator[Region]:
 
 
 def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator[Row]:
-    lines = word_lines(region.words, em)
+    lines = [part for line in word_lines(region.words, em) for part in boxes_apart(line)]
     edges = common_edges(lines, em)
     left = min(line.box.left for line in lines)
     room = max(line.box.right for line in lines) - left

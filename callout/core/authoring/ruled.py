@@ -4,19 +4,44 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.lines import Line, line_cells
-from callout.core.authoring.page import Cell, Page
+from callout.core.authoring.blanks import BLANK
+from callout.core.authoring.lines import Line, line_cells, word_lines
+from callout.core.authoring.page import Box, Cell, Page, Word
 from callout.core.authoring.splitting import BULLET, split_text
 
 _WIDEST_BAND: Final = 4
 """Maximum lines of a row; more are a list in a frame."""
 _FEWEST_RULES: Final = 4
+_UPRIGHT: Final = 1.1
+"""Least height of a rule between two cells, in letter heights."""
 _REMARK: Final = re.compile(r"(?:note|caution|warning|remark)", re.IGNORECASE)
 _FILLED: Final = 0.55
 """Minimum share of its cell that a challenge fills before it continues on the next line."""
+
+
+def ruled_words(words: Iterable[Word], page: Page, em: float) -> Iterator[Word]:
+    """Yield ``words``, with a mark where an upright rule stands between two of one line."""
+    upright = [s for s in page.strokes if s.width < 0.35 * em and s.height > _UPRIGHT * em]
+    for line in word_lines(words, em):
+        middle = line.box.middle
+        beside = [s for s in upright if s.top < middle < s.bottom]
+        yield line.words[0]
+        for one, two in itertools.pairwise(line.words):
+            ruled = any(_divides(rule, one, two, em) for rule in beside)
+            yield replace(two, ruled=True) if ruled else two
+
+
+def _divides(rule: Box, one: Word, two: Word, em: float) -> bool:
+    """Say whether a rule stands between two words, and is no side of a frame to write in."""
+    x, near = (rule.left + rule.right) / 2, 0.2 * em
+    framed = (BLANK in one.text and abs(x - one.box.right) < near) or (
+        BLANK in two.text and abs(x - two.box.left) < near
+    )
+    return one.box.right - near < x < two.box.left + near and not framed
 
 
 def ruled_bands(lines: Sequence[Line], page: Page, em: float) -> Iterator[list[Line]]:

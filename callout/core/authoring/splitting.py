@@ -10,7 +10,7 @@ BULLET: Final = re.compile(
     r"^\s*(?:[-*+\u2022\u25a1\u2610\u2611\u2612\u25cf\u25aa\u25cb\u25e6\u00b7\u25c6\u25b6\u25ba\u27a2"
     r"\u2751\uf0a7\uf0b7]\s+"
     r"|[\u25a1\u2610\u2611\u2612\u2751\u25cf\u25aa\u25cb\u25e6\u25c6]"
-    r"|\[[ xX]?\]\s*|\(?\d{1,3}[.)](?:\s+|(?=[A-Za-z]))"
+    r"|\[[ xX]?\]\s*|\(\s?\)\s+|\(?\d{1,3}[.)](?:\s+|(?=[A-Za-z]))"
     r"|(?:[a-z][.)]|[A-Z]\)|[ivx]{2,5}[.)]|[IVX]{2,5}[.)])\s+)+"
 )
 """Bullets, tick boxes and numbers at the beginning of an item."""
@@ -18,7 +18,8 @@ TICK: Final = re.compile(r"(?<=\S)\s+(?:[\u25a1\u2610\u2611\u2612\u25a2\u2751]|\
 """A tick box after a response."""
 _STRONG: Final = re.compile(
     r"(?<!\s)\s*(?:(?:[.\u2024\u00b7\u2022\u22c5\uff0e]\s?){3,}|(?:~\s?){3,}"
-    r"|(?:(?<!\d)(?<!\d )\u2026\s?|\u2026\s?(?!\s?\d))+|\.{2}(?=\s|$)|\t+|\s\.{2})\s*"
+    r"|(?:(?<!\d)(?<!\d )\u2026\s?|\u2026\s?(?!\s?\d))+|\.{2}(?=\s|$)|\t+|\s\.{2}"
+    r"|(?<=\w)\s\.\s+(?=\S))\s*"
 )
 _RUN: Final = re.compile(r"(?<!\s)\s*(?:-{3,}|={3,}|~{3,}|\u2014{2,}|(?<!_)_{15,}+)>?\s*")
 _WIDE: Final = re.compile(r"\s{3,}")

@@ -11,28 +11,33 @@ from typing import Final
 from callout.core.authoring.asides import is_position, role_of
 from callout.core.authoring.page import Cell, Row
 from callout.core.formats.draft_rows import column_name
+from callout.core.formats.drafts import is_phase_name
 
 _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 
 _DONE: Final = re.compile(
-    r"done|tick|ok|\u2713|\u2714|check(?:ed)?|init(?:ial)?s?\.?|sign(?:ed|ature)?"
+    r"done|tick|ok|\u2713|\u2714|check(?:ed)?|init(?:ial)?s?\.?|sign(?:ed|ature)?|times?|date"
     r"|(?:flight|day) ?\d|1st|2nd|3rd|\dth|first|second|third",
     re.IGNORECASE,
 )
 """The heading of a column in which a pencil goes."""
 _OTHERS: Final = (
     ("section", re.compile(r"(?:flight )?phases?(?: of flight)?|stage|area|zone|part|place|when")),
-    ("note", re.compile(r"limits?|limitations?|remarks?|notes?|comments?|reasons?|why")),
+    ("note", re.compile(
+        r"limits?|limitations?|remarks?|notes?|comments?|reasons?|why|verify|verified by|observe"
+        r"|result|tolerance|if not|hints?|how|details"
+    )),
     ("challenge", re.compile(r"(?:items?|points?) to check|check items?|checks|items|controls")),
     ("response", re.compile(
         r"(?:required|expected|desired|correct|normal|set) (?:state|position|setting|status|reply"
-        r"|response|action|value)|(?:state|position|setting|action) required|set to"
+        r"|response|action|value|condition)|(?:state|position|setting|action|condition) required"
+        r"|set to|required|expected|do|setting or reading|value"
     )),
 )  # fmt: skip
 """What else the columns of a printed table are called. Common practice, from memory."""
 _REPEATED: Final = frozenset({"number", "done", "note"})
 """Columns of which a table can have several."""
-_HEADED: Final = re.compile(r"[^\W\d_]+(?: [^\W\d_]+)?")
+_HEADED: Final = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+){0,3}")
 
 _UNDER: Final = 0.3
 """How far from its heading a cell may begin, relative to the distance of the nearest headings."""
@@ -42,20 +47,48 @@ def head_parts(row: Row) -> tuple[str, ...]:
     """Return the names of the columns that ``row`` heads; empty if it is not a heading."""
     if len(row.cells) < 2:
         return ()
-    names = tuple(_part_name(cell.text) for cell in row.cells)
-    if (
-        row.bold
-        and "response" in names[1:]
-        and not names[0]
-        and _HEADED.fullmatch(row.cells[0].text)
-    ):
-        names = ("challenge", *names[1:])
-    return names if "challenge" in names and all(names) else ()
+    if len(row.cells) == 2 and all(role_of(cell.text) is not None for cell in row.cells):
+        return ("challenge", "response")
+    names = _column_names(row.cells)
+    if heads_own_list(row) and not names[0]:
+        names[0] = "challenge"
+    return tuple(names) if "challenge" in names and all(names) else ()
+
+
+def heads_own_list(row: Row) -> bool:
+    """Say whether a heading row names its list where others say "Item": "Before taxi | Response".
+
+    The other columns have to be called as they usually are.
+    """
+    first, *others = row.cells
+    names = [_part_name(cell.text) for cell in others]
+    sure = row.bold or len(names) > 1 or is_phase_name(first.text)
+    plain = _HEADED.fullmatch(first.text.strip()) is not None and not _part_name(first.text)
+    return plain and sure and "response" in names and all(names)
+
+
+def _column_names(cells: Sequence[Cell]) -> list[str]:
+    """Return what each column holds, as its heading and those beside it say; empty: unknown."""
+    texts = [cell.text for cell in cells]
+    names = _counted([_part_name(text) for text in texts], texts)
+    if names.count("challenge") > 1:  # "System | Item": the first groups the others
+        names[names.index("challenge")] = "section"
+    if "response" not in names and "challenge" in names:
+        names = ["response" if name == "when" else name for name in names]
+    return names
+
+
+def _counted(names: Sequence[str], texts: Sequence[str]) -> list[str]:
+    """Return names; columns called 1, 2, 3 are for a pencil on as many flights."""
+    counts = [at for at, text in enumerate(texts) if text.strip().isdigit()]
+    told = [int(texts[at]) for at in counts]
+    rising = len(told) > 1 and told == list(range(1, len(told) + 1))
+    return ["done" if rising and at in counts else name for at, name in enumerate(names)]
 
 
 def is_table_head(cells: Sequence[Cell]) -> bool:
     """Say whether cells head one table: challenge, response and more, each once."""
-    names = [_part_name(cell.text) for cell in cells]
+    names = _column_names(cells)
     whole = {"challenge", "response"} <= set(names) and all(names)
     return whole and len(names) > 2 and _are_unlike(names)
 
@@ -117,7 +150,13 @@ def heads_of(row: Row) -> Heads:
 
 
 def parts_of(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
-    """Return the cells of an item by their role."""
+    """Return the cells of an item by their role; one in which a pencil goes has none."""
+    parts = _named_parts(cells, heads)
+    pencil = re.search(r"[^\W_]", parts.get("who", "x")) is None
+    return {name: text for name, text in parts.items() if name != "who" or not pencil}
+
+
+def _named_parts(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
     found = list(cells)
     named = heads.names
     if heads.lefts and (placed := heads.parts_at(found)):

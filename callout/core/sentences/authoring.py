@@ -110,6 +110,13 @@ def ask_letters(shown: str) -> str:
     return f"Hard to read. Is this right, or what does it say? {shown}"
 
 
+def ask_unread(shown: str) -> str:
+    return f"Something beside this could not be read. Is this all, or what does it say? {shown}"
+
+
+INK_NOT_READ = "something that could not be read"
+
+
 def ask_two_parts(more: str) -> str:
     return f'"{more}" is printed beside it and is kept as a note. Which reply counts?'
 

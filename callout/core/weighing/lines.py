@@ -27,11 +27,19 @@ _SMALL: Final = 0.85
 """Letter height of the line under a title, relative to most others."""
 LARGER: Final = 1.15
 """Height of a line that is a heading, relative to most others."""
+_LIST_NAME: Final = re.compile(
+    r"(?:^|\b(?:normal|expanded|emergency|daily|short|full|operating|flight|cockpit)\s+)"
+    r"(?:procedures?|check ?lists?|checks|drills?|pre-?flight|operations?|(?:check|load)? ?card)$",
+    re.IGNORECASE,
+)
+"""What a second part of a title is called: "Normal procedures"."""
 _PREFIX: Final = re.compile(
     r"(?P<word>(?:step|no|nr|item|check|line|pos)\.?\s+)?(?P<mark>[#(\[]?)(?P<count>\d{1,3}(?:\.\d{1,2})*"
     r"|[A-Za-z](?=[.):])|[ivxIVX]{1,5}(?=[.):]))(?P<after>[.):\]-]{0,2})\s+(?=\S)",
     re.IGNORECASE,
 )
+_INITIAL: Final = re.compile(r"([A-Z])[ .:)\u2013-]*\s+(?=\1\w)", re.IGNORECASE)
+"""The first letter of a word set before it, as a mnemonic is printed: "C Controls"."""
 _MARK: Final = re.compile(r"(?:[^\w\s([{<\"'\u201c\u00ab]|_(?!_))+\s+(?=\w)")
 
 
@@ -66,6 +74,10 @@ def without_counts(rows: Sequence[Row]) -> list[Row]:
         same = [m if m and _shape(m) == shape else None for m in found]
         if count >= max(FEWEST, 0.4 * len(rows)) and _rises([m["count"] for m in same if m]):
             return [_bare(row, m.end() if m else 0) for row, m in zip(rows, same, strict=True)]
+    initials = [_INITIAL.match(text) for text in texts]
+    if sum(map(bool, initials)) >= max(FEWEST, 0.4 * len(rows)):
+        ends = [m.end() if m else 0 for m in initials]
+        return [_bare(row, end) for row, end in zip(rows, ends, strict=True)]
     marks = [_MARK.match(text) for text in texts]
     for mark, count in Counter(m[0].strip() for m in marks if m).most_common(1):
         if count >= max(FEWEST, 0.5 * len(rows)):
@@ -151,7 +163,8 @@ def titled(rows: Sequence[Row]) -> list[Row]:
         apart = under is not None and under.gap > max(1.0, 2 * usual)
         small = at == 1 and under_title and row.height < _SMALL
         headed = any(head_parts(other) for other in made[at + 1 : at + _TITLES])
-        large = row.height > LARGER or row.banner or small or headed
+        named = at == 0 and _is_list_name(row)
+        large = row.height > LARGER or row.banner or small or headed or named
         if len(row.cells) < 2 or row.leader or not (apart or large) or _may_be_item(row):
             break
         text = " ".join(cell.text for cell in row.cells)
@@ -160,8 +173,15 @@ def titled(rows: Sequence[Row]) -> list[Row]:
     return made
 
 
+def _is_list_name(row: Row) -> bool:
+    """Say whether a line in two parts ends with what a list is called: "WREN 2: Preflight"."""
+    return len(row.cells) == 2 and _LIST_NAME.search(row.cells[1].text) is not None
+
+
 def _may_be_item(row: Row) -> bool:
     large = row.height > LARGER
+    if _is_list_name(row):
+        return False
     return any(
         response_likeness(cell.text) > _STATE and not (large and is_phase_name(cell.text))
         for cell in row.cells[1:]

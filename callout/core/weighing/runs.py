@@ -16,6 +16,8 @@ from callout.core.weighing.signs import SIGN, is_between
 
 _CLOSE: Final = 1.3
 _MOST_PARTS: Final = 60
+_MOSTLY: Final = 0.6
+"""Share of the parts of a paragraph that have to say a state."""
 
 
 def ways_of_runs(rows: Sequence[Row]) -> Iterator[list[Row]]:
@@ -30,7 +32,8 @@ def _blocks(rows: Sequence[Row]) -> list[list[Row]]:
     blocks: list[list[Row]] = []
     for row in rows:
         close = blocks and row.gap < _CLOSE and row.origin.page == blocks[-1][-1].origin.page
-        if close and not row.bullet and row.height < LARGER:
+        headed = close and blocks[-1][-1].bold and not row.bold
+        if close and not headed and not row.bullet and row.height < LARGER:
             blocks[-1].append(row)
         else:
             blocks.append([row])
@@ -46,11 +49,23 @@ def _run_apart(block: Sequence[Row]) -> list[Row]:
         if not FEWEST <= len(parts) <= _MOST_PARTS:
             continue
         halves = [pair for pair in map(_two_parts, parts) if pair]
+        if len(halves) < len(parts):  # most say a state, and each is divided at the same sign
+            sure = len(halves) >= max(FEWEST - 1, _MOSTLY * len(parts))
+            halves = [pair for pair in map(_named_parts, parts) if pair] if sure else []
         if len(halves) == len(parts) and len(halves) > len(best):
             best = halves
     if len(best) <= len(block):
         return list(block)
     return [_piece(block[0], challenge, response) for challenge, response in best]
+
+
+def _named_parts(text: str) -> tuple[str, str] | None:
+    """Return what a colon or a dash between words divides."""
+    found = re.fullmatch(
+        r"([^:\u2013]{2,40}?)(?::\s+|\s+[\u2013-]\s+)(\S.{0,50})", text.rstrip(PUNCTUATION)
+    )
+    named = found is not None and challenge_likeness(found[1]) > 0.5
+    return (found[1].strip(), found[2].strip()) if found and named else None
 
 
 def _two_parts(text: str) -> tuple[str, str] | None:

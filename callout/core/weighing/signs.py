@@ -94,7 +94,7 @@ def _bracketed(text: str) -> tuple[tuple[str, str], str, str] | None:
     inner, closing = text.rstrip(". ")[:-1], text.rstrip(". ")[-1:]
     if not closing or closing.isalnum() or closing.isspace() or closing in "!?%\u00b0_":
         return None
-    found = list(re.finditer(r"(?<=[\s\w])([^\w\s])(?=[\w+])", inner))
+    found = list(re.finditer(r"(?<=[\s\w])([^\w\s])(?=[\w+<>~\u00b1-]|\s__)", inner))
     after = [one for one in found if inner[one.start() - 1].isspace()]
     opening = after[-1] if after else found[0] if found else None
     if opening is None or not has_letters(inner[: opening.start()]):
