@@ -182,10 +182,8 @@ class _Reader:
         if heads_steps(row, following):
             self._heading(clean_markdown(text.rstrip(":")), row)
             return
-        if self._is_between_items(row, following) and not heads_condition(text):
-            self.out.item(row, {"challenge": row.cells[0].text})
-            return
-        if row.bullet or (row.hole and not looks_heading(row)):
+        between = self._is_between_items(row, following) and not heads_condition(text)
+        if between or row.bullet or (row.hole and not looks_heading(row)):
             self.out.item(row, {"challenge": row.cells[0].text})
             return
         bare = _CONTINUED.sub("", clean_markdown(text.rstrip(":")))
