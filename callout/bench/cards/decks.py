@@ -175,5 +175,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "first": FIRST, "after": AFTER, "third": _set_deck("third"), "fourth": _set_deck("fourth"),
     "fifth": _set_deck("fifth"), "sixth": _browser_deck("sixth"),
     "seventh": _browser_deck("seventh"), "eighth": _browser_deck("eighth"),
-    "ninth": _browser_deck("ninth"),
+    "ninth": _browser_deck("ninth"), "tenth": _browser_deck("tenth"),
 }  # fmt: skip
