@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from callout.core.debrief import trend_words
-from callout.core.debrief.likely import likely_words
+from callout.core.debrief.likely import likely_range, often
 from callout.core.debrief.rates import Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.instructor import class_words as words
@@ -39,8 +39,9 @@ def class_page(report: ClassReport, today: date, safety: str) -> str:
         words=words,
         sentences=sentences,
         percent=trend_words.percent_of,
-        counted=trend_words.counted_share,
-        likely=likely_words,
+        counted_of=trend_words.counted_rate,
+        often=often,
+        likely_range=likely_range,
         items_title=WHERE_IT_GOES_WRONG,
         likely_explained=likely_explained(len(report.people)),
         change_words=trend_words.change_words,

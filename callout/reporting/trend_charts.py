@@ -47,7 +47,8 @@ def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
     chosen = some_of_both([line for line in lines if line.any.hits], MOST_ITEMS)
     if not chosen:
         return ""
-    names = [shown_text(f"{line.name}{', critical' * line.critical}") for line in chosen]
+    names = [shown_text(line.name) for line in chosen]
+    critical = sum(line.critical for line in chosen)
 
     def paint(axes: Any) -> None:
         rows = list(range(len(chosen)))
@@ -56,6 +57,8 @@ def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
             [one.share * 100 for one in found], rows, xerr=_likely_reach(found), fmt="D",
             markersize=6, color=chart_colour("wrong"), elinewidth=1.6, capsize=4,
         )  # fmt: skip
+        if 0 < critical < len(chosen):
+            axes.axhline(critical - 0.5, color=chart_colour("ink"), linewidth=0.8)
         if chosen[0].likely:
             axes.plot(
                 [line.any.share * 100 for line in chosen], rows, "o", markersize=6,
@@ -117,10 +120,13 @@ def _likely_reach(found: Sequence[Likely]) -> list[list[float]]:
 
 
 def _chart_text(lines: Sequence[TrendLine]) -> str:
-    parts = (
-        f"{line.name} {line.any.share:.1%} of {line.any.total}{_likely(line)}" for line in lines
-    )
+    parts = (f"{_weighed_name(line)} {line.any.share:.1%} of {line.any.total}{_likely(line)}"
+             for line in lines)  # fmt: skip
     return shown_text("; ".join(parts), 2000) + "."
+
+
+def _weighed_name(line: TrendLine) -> str:
+    return f"{line.name}{', critical' * line.critical}"
 
 
 def _likely(line: TrendLine) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
-from callout.core.debrief.likely import Likely, likely_words
+from callout.core.debrief.likely import Likely, likely_range, likely_words, often
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendLine, Trends
@@ -58,9 +58,9 @@ def trends_page(trends: Trends, safety: str) -> str:
         percent=words.percent_of,
         compared_size=words.compared_size,
         counted=words.counted_rate,
-        counted_share=words.counted_share,
         detail=words.finding_detail,
-        likely=likely_words,
+        often=often,
+        likely_range=likely_range,
         likely_explained=debriefs.likely_explained(len(trends.persons)),
         change_words=words.change_words,
         fault_words=words.fault_words,

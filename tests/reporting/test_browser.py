@@ -44,6 +44,11 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for command, place in (("debrief", folder), ("trends", folder / "year")):
         args = [command, "--journal-dir", str(place), "--html", str(made[command])]
         assert CliRunner().invoke(app, args).exit_code == 0
+    made["plain"] = folder / "plain.html"
+    usual = keep(folder / "year", "20320504T060000Z-before-start-0000a2", rough())
+    args = ["debrief", str(usual), "--journal-dir", str(usual.parent)]
+    assert CliRunner().invoke(app, [*args, "--html", str(made["plain"])]).exit_code == 0
+    usual.unlink()
     words = ["instructor", "class", str(folder / "year"), "--journal-dir", str(folder)]
     made["class"] = folder / "class.html"
     assert CliRunner().invoke(app, [*words, "--html", str(made["class"])]).exit_code == 0
@@ -101,12 +106,63 @@ def test_it_prints_dark_on_light(browser: Any, pages: dict[str, Path], name: str
     assert ground == "rgb(255, 255, 255)"
 
 
+FIRST = {
+    "plain": ("lead", "figures", "todo", "part"),
+    "trends": ("lead", "figures", "part"),
+    "class": ("lead", "figures", "part"),
+}
+"""What the first screen of a phone must hold: the verdict, what to do, a few figures, and the first
+part of the rest."""
+
+
+@pytest.mark.parametrize("name", FIRST)
+def test_the_first_screen_of_a_phone_holds_the_verdict_and_the_way_to_the_rest(
+    browser: Any, pages: dict[str, Path], name: str
+) -> None:
+    """Without a script; what is folded is there once it is opened by hand."""
+    context = browser.new_context(
+        viewport={"width": 390, "height": 844}, java_script_enabled=False, offline=True
+    )
+    page = context.new_page()
+    page.goto(pages[name].as_uri())
+    for kind in FIRST[name]:
+        places = [one.bounding_box() for one in page.locator(f".{kind}").all()]
+        wanted = places[:1] if kind == "part" else places
+        assert wanted
+        assert all(box["y"] + box["height"] <= 844 for box in wanted), kind
+    first = page.locator(".part .fold").first
+    inside = first.locator("p, ul, figure, table").first
+    assert not inside.is_visible()
+    first.locator("summary").click()
+    assert inside.is_visible()
+    context.close()
+
+
+@pytest.mark.parametrize("name", FIRST)
+@pytest.mark.parametrize("media", ["screen", "print"])
+def test_wide_screens_and_paper_fold_no_part(
+    browser: Any, pages: dict[str, Path], name: str, media: str
+) -> None:
+    page = browser.new_page(viewport={"width": 1100, "height": 800})
+    page.goto(pages[name].as_uri())
+    page.emulate_media(media=media)
+    parts = page.locator(".fold")
+    assert parts.count()
+    for part in parts.all():
+        inside = part.locator(":scope > :not(summary)").first
+        assert inside.is_visible()
+        assert inside.bounding_box()["height"] > 0
+        assert not part.locator("summary").first.is_visible(), "one heading, not two"
+    page.close()
+
+
 def test_a_slip_is_followed_by_hand_and_seen(browser: Any, pages: dict[str, Path]) -> None:
     """On a phone, without a script: nothing of the steps before, all of them after."""
     page = browser.new_page(viewport={"width": 390, "height": 844})
     page.goto(pages["debrief"].as_uri())
     link = page.locator("h3 + ul a[href^='#moment-']").first
     steps = page.locator(str(link.get_attribute("href")))
+    page.get_by_text("What to look at").locator("visible=true").click()
     assert not steps.is_visible()
     link.click()
     assert steps.is_visible()
@@ -136,6 +192,7 @@ def test_kept_sound_is_loaded_and_played_in_the_report(browser: Any, tmp_path: P
     said: list[str] = []
     page.on("console", lambda message: said.append(message.text))
     page.goto(made.as_uri())
+    page.get_by_text("What to look at").locator("visible=true").click()
     page.locator("h3 + ul a[href^='#moment-']").first.click()
     sound = page.locator("audio:visible").first
     assert "as it was heard" in str(sound.get_attribute("aria-label"))

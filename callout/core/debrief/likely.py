@@ -25,7 +25,12 @@ class Likely:
 
 def likely_words(likely: Likely) -> str:
     """Return "about 1 in 6 (7 to 33 %)"."""
-    return sentences.about_so_often(often(likely.share), _percent(likely.low), _high(likely))
+    return f"{often(likely.share)} {likely_range(likely)}"
+
+
+def likely_range(likely: Likely) -> str:
+    """Return "(7 to 33 %)"."""
+    return sentences.range_of(_percent(likely.low), _high(likely))
 
 
 def often(share: float) -> str:

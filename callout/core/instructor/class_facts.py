@@ -76,6 +76,12 @@ class ClassReport:
         return len({place.aircraft for place in places}) > 1
 
     @property
+    def any(self) -> Rate:
+        """Items with a deviation, of those that all people met."""
+        hits = sum(person.any.hits for person in self.people)
+        return Rate(hits, sum(person.any.total for person in self.people))
+
+    @property
     def sessions(self) -> int:
         """Of all people."""
         return sum(person.sessions for person in self.people)

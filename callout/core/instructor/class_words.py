@@ -10,12 +10,17 @@ from callout.core.debrief.trends import LEVEL
 from callout.core.instructor.agreeing import ClassEntry, Reached, Standard
 from callout.core.instructor.class_facts import ClassPerson, ClassReport
 from callout.core.sentences import classes as sentences
+from callout.core.sentences import debriefs
 
 
 def lead_lines(report: ClassReport, today: date) -> Iterator[str]:
     """Yield what an instructor reads first."""
     yield sentences.class_lead(len(report.people), report.sessions)
     yield who_changed({person.name: person.changes for person in report.people})
+    found = [(f.order(), person.name, f) for person in report.people for f in person.findings]
+    for _, name, worst in sorted(found, key=lambda one: one[:2])[:1]:
+        told = kind_and_often(worst)
+        yield debriefs.look_first(name, worst.challenge, worst.place.list_name, told)
     if report.faults:
         yield sentences.lists_to_repair(len(report.faults))
     below = sum(person.reached is Reached.MISSED for person in report.people)

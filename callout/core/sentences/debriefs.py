@@ -61,8 +61,8 @@ def so_many_in_ten(count: int) -> str:
     return "about half" if count == 5 else f"about {count} in 10"
 
 
-def about_so_often(often: str, low: str, high: str) -> str:
-    return f"{often} ({low} to {high} %)"
+def range_of(low: str, high: str) -> str:
+    return f"({low} to {high} %)"
 
 
 def with_likely(counted: str, likely: str) -> str:
