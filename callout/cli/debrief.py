@@ -21,21 +21,26 @@ from callout.core.sentences.commands import report_options as report_options_sen
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_DEBRIEF)
 @click.argument("session", default="latest")
 @report_options
+@click.option(
+    "--from", "collection", type=click.Path(path_type=Path), help=report_options_sentences.FROM
+)
 @click.option("--with-sound", is_flag=True, help=report_options_sentences.DEBRIEF_WITH_SOUND)
 @click.option("--speak", is_flag=True, help=report_options_sentences.DEBRIEF_SPEAK)
 def command(
     session: str,
     plain: bool,
     journal_dir: str | None,
+    collection: Path | None,
     speak: bool,
     with_sound: bool,
     **wanted: str | bool | None,
 ) -> None:
     """Look back on SESSION: "latest", the id of a session or flight, or its journal.
 
-    Reply times are compared with the person's earlier ones in the same folder. Journals are only
-    read, never changed.
+    Reply times are compared with the person's earlier ones in the same folder or
+    collection. Journals are only read, never changed.
     """
+    from callout.app.reports.collected_debrief import report_from
     from callout.app.reports.debriefing import report_on
     from callout.app.reports.moment_sounds import sound_address
     from callout.reporting.markdown import debrief_markdown
@@ -43,8 +48,11 @@ def command(
     from callout.reporting.tables import csv_text, debrief_json, debrief_rows, json_text
 
     settings = load_settings()
-    report = report_on(session, journal_folder(journal_dir, settings))
-    for problem in report.problems:
+    if collection and with_sound:
+        raise click.UsageError(report_options_sentences.SOUND_IS_IN_JOURNALS)
+    folder = journal_folder(journal_dir, settings)
+    report = report_from(collection, session) if collection else report_on(session, folder)
+    for problem in (*report.problems, *_notes(report)):
         click.echo(f"callout: {shown_text(problem)}", err=True)
     printed = write_all(
         wanted,
@@ -57,11 +65,16 @@ def command(
     )
     if not printed:
         _print_report(report, prints_plainly(plain, settings.plain))
-        _offer_wordings(session, journal_folder(journal_dir, settings), settings.crew_name)
+        if not collection:
+            _offer_wordings(session, folder, settings.crew_name)
     if speak:
         from callout.app.reports.report_files import say_aloud
 
         say_aloud(spoken_lines(report), settings)
+
+
+def _notes(report: SessionReport) -> list[str]:
+    return [f"{report.note} {report.note_here}".strip()] if report.note else []
 
 
 def _offer_wordings(session: str, journals: Path, person: str) -> None:

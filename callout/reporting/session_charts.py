@@ -33,10 +33,13 @@ _HEAD = 1.25
 
 
 def timeline_chart(debrief: Debrief, number: int, again: Mapping[str, str] = NOWHERE) -> str:
-    """Return the session's timeline as SVG: a row per item, holds hatched, breaks dashed.
+    """Return the session's timeline as SVG: a row per item, holds hatched, breaks dashed; "" if
+    nothing is known of it.
 
     again: anchors of slips shown step by step, by item; their symbols link there.
     """
+    if not (debrief.timeline.spans or debrief.timeline.marks):
+        return ""
     looked = debrief.asked
     rows = {x.item.item_id: n for n, x in enumerate(looked)}
     names = [shown_text(x.item.challenge) for x in looked]

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from callout.app.reports.collecting import collect_folder, open_for_collecting
 from callout.app.shared.safety import SAFETY
 from callout.cli.main import app
 from callout.errors import CalloutError
@@ -159,6 +160,66 @@ def test_a_flight_is_debriefed_list_by_list(checklist: Path, tmp_path: Path) -> 
     assert done.output.splitlines()[0] == "Line-up checklist: completed."
     found = json.loads(run("debrief", str(flight), "--json").output)
     assert found["flight"]["flight"] == flight.stem
+
+
+def _collected(folder: Path) -> Path:
+    pytest.importorskip("duckdb")
+    base = folder.parent / "c.duckdb"
+    with open_for_collecting(base) as collection:
+        collect_folder(folder, collection)
+    return base
+
+
+def test_a_debrief_is_the_same_from_a_collection(tmp_path: Path) -> None:
+    """What only the journal holds is named, with where it is; then, that it is gone."""
+    folder = tmp_path / "journals"
+    folder.mkdir()
+    journal = keep(folder, NAME, rough())
+    base = _collected(folder)
+    words = ["--from", str(base)]
+    mine, theirs = run("debrief", str(journal)), run("debrief", *words)
+    assert theirs.exit_code == 0, theirs.output
+    assert theirs.stdout == mine.stdout
+    assert "only in the journal" in theirs.stderr
+    assert f"callout debrief {journal}" in theirs.stderr
+    html = tmp_path / "out.html"
+    assert run("debrief", "s1", *words, "--html", str(html)).exit_code == 0
+    page = html.read_text(encoding="utf-8")
+    assert "Timeline</h2>" not in page
+    assert "no completion call" not in page
+    assert str(folder) not in page, "a page that is passed on says nothing about folders"
+    journal.unlink()
+    gone = run("debrief", *words)
+    assert gone.exit_code == 0
+    assert f"no longer at {journal}." in gone.stderr
+
+
+def test_a_collection_names_what_it_lacks(tmp_path: Path) -> None:
+    folder = tmp_path / "journals"
+    folder.mkdir()
+    keep(folder, NAME, rough())
+    base = _collected(folder)
+    nobody = run("debrief", "2044", "--from", str(base))
+    assert isinstance(nobody.exception, CalloutError)
+    assert "No session in" in nobody.exception.message
+    assert "SELECT session_id" in nobody.exception.hint
+    sound = run("debrief", "--from", str(base), "--with-sound")
+    assert sound.exit_code == 2
+    assert "holds no sound" in sound.stderr
+
+
+def test_a_flight_is_the_same_from_a_collection(checklist: Path, tmp_path: Path) -> None:
+    from tests.end_to_end.conftest import RIGHT
+
+    folder = tmp_path / "journals"
+    said = ["line-up checklist", *RIGHT.values(), "end of flight", "yes"]
+    callout("fly", str(checklist.parent), "--journal-dir", str(folder), said=said)
+    (flight,) = (folder / "flights").glob("*.jsonl")
+    base = _collected(folder)
+    mine = run("debrief", flight.stem, "--journal-dir", str(folder))
+    theirs = run("debrief", flight.stem, "--from", str(base))
+    assert theirs.exit_code == 0, theirs.output
+    assert theirs.stdout == mine.stdout
 
 
 @pytest.fixture

@@ -106,6 +106,10 @@ class SessionReport:
     """Journals that could not be read."""
     lead: tuple[str, ...] = ()
     """What changed since last time, and what to do tonight; empty for a flight."""
+    note: str = ""
+    """What this report cannot show."""
+    note_here: str = ""
+    """Where on this machine that is; told to whoever asks, and never written into a report."""
 
     @property
     def title(self) -> str:

@@ -208,3 +208,20 @@ def cannot_be_kept(path: str, why: str, untouched: str) -> str:
 
 def folder_cannot_be_listed(path: PurePath, why: str) -> str:
     return f"The folder {path} cannot be listed: {why}."
+
+
+def not_one_session(count: int, what: str, collection: PurePath) -> str:
+    found = f"{count} sessions" if count else "No session"
+    return f'{found} in {collection} begin{"" if count else "s"} with "{what}".'
+
+
+NAME_ONE_SESSION = 'Name one: callout query --on COLLECTION "SELECT session_id FROM sessions"'
+NAMED_IN_JOURNAL = "a list that only the journal names"
+ONLY_IN_JOURNAL = (
+    "Made from a collection: the timeline, each slip step by step, and kept sound are only in the "
+    "journal."
+)
+
+
+def journal_is_at(path: str, *, there: bool) -> str:
+    return f"Look there with: callout debrief {path}" if there else f"It is no longer at {path}."

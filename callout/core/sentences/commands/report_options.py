@@ -55,6 +55,7 @@ YES = "Do not ask for confirmation."
 REGISTER = "Register of sign-offs [default: the one in your journal folder]."
 
 FROM = "Read a collection instead of journals."
+SOUND_IS_IN_JOURNALS = "A collection holds no sound: give --with-sound with the journal itself."
 
 EXPORT_TO = "New folder to write to."
 
