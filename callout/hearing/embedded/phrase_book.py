@@ -18,6 +18,8 @@ from callout.hearing.embedded.tokenizer import Tokenizer
 OnNoise = Callable[[set[Tokens]], list[Scores]]
 """Scores token sequences on each of a few rooms without speech."""
 
+_Key = tuple[str, tuple[str, ...]]
+"""What is reported, and how it may be said."""
 LONG, APART = 6, 3
 """Phones of a phrase, and of its difference from all others, from which it is rarely mistaken."""
 
@@ -82,21 +84,24 @@ class PhraseBook:
 
     def __init__(self, tokenizer: Tokenizer, lexicon: Lexicon, on_noise: OnNoise) -> None:
         self._tokenizer, self._lexicon, self._on_noise = tokenizer, lexicon, on_noise
-        self._prepared: dict[tuple[str, tuple[str, ...]], Phrase] = {}
+        self._prepared: dict[_Key, Phrase] = {}
+        self._levels: dict[_Key, float] = {}
+        """Each phrase's own level on noise, once it was needed."""
 
     def open(self, candidates: Iterable[Candidate]) -> PhraseSet:
-        """Return the phrases of ``candidates``; earlier preparations are reused."""
-        fresh: list[Phrase] = []
-        phrases: list[Phrase] = []
-        for candidate in candidates:
-            key = (candidate.text, candidate.forms)
-            if key not in self._prepared:
-                made = prepare_phrase(candidate, self._tokenizer, self._lexicon)
-                self._prepared[key] = made
-                fresh.append(made)
-            phrases.append(self._prepared[key])
-        self._measure_noise([p for p in fresh if p.spellings])
+        """Return the phrases of ``candidates``; earlier preparations are reused.
+
+        Their roles and levels on noise are this item's own, whatever was listened for before.
+        """
+        phrases = [self._phrase(candidate) for candidate in candidates]
+        self._measure_noise([p for p in phrases if p.spellings])
         return PhraseSet.of(phrases)
+
+    def _phrase(self, candidate: Candidate) -> Phrase:
+        key = candidate.text, candidate.forms
+        if key not in self._prepared:
+            self._prepared[key] = prepare_phrase(candidate, self._tokenizer, self._lexicon)
+        return replace(self._prepared[key], candidate=candidate)
 
     def widened(
         self, known: PhraseSet, more: Sequence[Candidate]
@@ -127,15 +132,23 @@ class PhraseBook:
         expected = [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED]
         valued = any(p.candidate.values for p in expected)
         measured = [p for p in phrases if p in expected or not (valued and p.candidate.values)]
-        rooms = self._on_noise({t for p in measured for t in p.spellings}) if measured else []
-        if not rooms:
-            return
+        levels = self._measured(measured)
         for phrase in measured:
-            phrase.noise = _median(phrase, rooms)
+            phrase.noise = levels.get(_key(phrase), phrase.noise)
         shared = next((p.noise for p in expected if p.candidate.values), None)
         for phrase in phrases:
             if phrase not in measured and shared is not None:
                 phrase.noise = shared
+
+    def _measured(self, phrases: Sequence[Phrase]) -> dict[_Key, float]:
+        fresh = [p for p in phrases if _key(p) not in self._levels]
+        if fresh and (rooms := self._on_noise({t for p in fresh for t in p.spellings})):
+            self._levels |= {_key(p): _median(p, rooms) for p in fresh}
+        return self._levels
+
+
+def _key(phrase: Phrase) -> _Key:
+    return phrase.candidate.text, phrase.candidate.forms
 
 
 def _answers(phrases: Sequence[Phrase]) -> list[Phrase]:
