@@ -10,12 +10,13 @@ import contextlib
 import ctypes
 import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from callout.app.authoring.pdf_shading import is_shaded, without_shading
 from callout.app.authoring.pdf_words import Letter, letter_words, turned_words
-from callout.core.authoring.page import Box, Page
+from callout.core.authoring.page import Box, Page, Word
 from callout.core.sentences import authoring as say
 from callout.errors import ChecklistInvalid
 
@@ -88,8 +89,8 @@ def _read_page(page: PdfPage, number: int) -> Page:
     width, height = page.get_size()
     turn = _turned(page)
     letters, turned = _level_letters(list(_letters(page, turn)))
-    strokes, frames = _drawn_lines(page, turn)
     words = tuple(letter_words(letters))
+    strokes, frames = _drawn_lines(page, turn, words)
     aside = tuple(turned_words(turned))
     return Page(number, width, height, words, tuple(strokes), tuple(frames), turned=aside)
 
@@ -173,12 +174,13 @@ def pdfium_error() -> type[Exception]:
     return error
 
 
-def _drawn_lines(page: PdfPage, turn: Any) -> tuple[list[Box], list[Box]]:
+def _drawn_lines(page: PdfPage, turn: Any, words: Sequence[Word]) -> tuple[list[Box], list[Box]]:
     """Return (strokes, frames): a rectangle is a frame, and its sides are also strokes."""
     import pypdfium2.raw as pdfium
 
     strokes: list[Box] = []
     frames: list[Box] = []
+    shaded: list[Box] = []
     for thing in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH], max_depth=4):
         try:
             box = turn(*thing.get_bounds())
@@ -190,4 +192,5 @@ def _drawn_lines(page: PdfPage, turn: Any) -> tuple[list[Box], list[Box]]:
             strokes.append(box)
         elif box.height < 40 and box.width < 300:
             frames.append(box)
-    return strokes, frames
+            shaded += [box] if is_shaded(thing) else []
+    return strokes, without_shading(frames, shaded, words)

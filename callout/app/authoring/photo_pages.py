@@ -40,6 +40,8 @@ _MODELS: Final = {
     "Rec.model_path": "PP-OCRv6_rec_small.onnx",
     "Cls.model_path": "ch_ppocr_mobile_v2.0_cls_mobile.onnx",
 }
+_SIGNS: Final = str.maketrans({"\u2103": "\u00b0C", "\u2109": "\u00b0F"})
+"""Signs of other typefaces that cards do not have."""
 _SUREST: Final = 0.999
 """Letters of a picture are never certain: 1 is kept for a PDF."""
 _WELL_READ: Final = 0.85
@@ -186,7 +188,7 @@ def _made_word(word: Any) -> Word | None:
     text, score, corners = word
     if not str(text).strip():
         return None
-    text = " ".join(re.sub(r"_+", f" {BLANK} ", str(text)).split())
+    text = " ".join(re.sub(r"_+", f" {BLANK} ", str(text).translate(_SIGNS)).split())
     xs, ys = [float(x) for x, _ in corners], [float(y) for _, y in corners]
     sure = min(float(score), _SUREST)
     return Word(text, Box(min(xs), min(ys), max(xs), max(ys)), sure)

@@ -138,6 +138,19 @@ def heads_condition(text: str) -> bool:
     return named or (begins and is_condition(text))
 
 
+def _bare_condition(plain: str) -> str:
+    """Return a condition without the words around the one that counts: "when flying at night"."""
+    words = [word for word in re.findall(r"[a-z']+", plain) if word not in _AROUND]
+    return " ".join(words) if " ".join(words) in _KNOWN else plain
+
+
+_AROUND: Final = frozenset({
+    "if", "when", "while", "for", "at", "in", "by", "during", "the", "a", "only", "flying",
+    "operating", "addition", "additionally", "also", "flight", "flights", "operations", "items",
+    "conditions", "extra", "more", "checks",
+})  # fmt: skip
+
+
 def _spaced(plain: str) -> str:
     """Return a known condition with the space that slanting type can hide: "ificing"."""
     apart = re.sub(r"^(if|in|at|when|for)(?=[a-z])", r"\1 ", plain)
@@ -152,6 +165,7 @@ def ends_condition(text: str) -> bool:
 def condition_of(text: str, challenge: str) -> tuple[str, tuple[AskedFact, ...]]:
     """Return (condition as a list writes it, the facts it asks about)."""
     plain = _spaced(" ".join(re.sub(r"[^a-z0-9' ]+", " ", text.casefold()).split()))
+    plain = _bare_condition(plain)
     if plain in _KNOWN:
         known = _KNOWN[plain]
         return known, (AskedFact(known.removeprefix("not "), ""),)

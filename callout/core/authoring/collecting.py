@@ -36,7 +36,7 @@ _LEAST_SURE: Final = 0.80
 """Below this the picture reader is often wrong."""
 _OPEN: Final = re.compile(r"[/&,+]$|\b(?:and|or|with|to|at)$", re.IGNORECASE)
 _BLANK: Final = re.compile(r"_{2,}")
-_LETTERS: Final = re.compile(r"[^\W_]")
+_LETTERS: Final = re.compile(r"[^\W\d_]")
 
 
 def sentence_case(text: str) -> str:
@@ -65,6 +65,11 @@ class Collector:
     def has_item(self) -> bool:
         """Whether there is an item that a line can continue."""
         return self._last is not None
+
+    @property
+    def last_row(self) -> Row | None:
+        """The line of the last item, if a line can continue it."""
+        return self._last[0] if self._last else None
 
     @property
     def has_title(self) -> bool:
@@ -198,9 +203,9 @@ class Collector:
             doubts.append(Doubt.SEAT)
         if parts.get("more"):
             doubts.append(Doubt.TWO_PARTS)
-        if row.hole or (_is_photo(row) and is_label_alone(told.text, meant)):
+        if row.hole or (row.is_photo and is_label_alone(told.text, meant)):
             doubts.append(Doubt.HOLE)
-        elif _is_photo(row) and is_value_lost(challenge, meant):
+        elif row.is_photo and is_value_lost(challenge, meant):
             doubts.append(Doubt.LINE)
         if min(cell.sure for cell in row.cells) < _LEAST_SURE:
             doubts.append(Doubt.LETTERS)
@@ -239,11 +244,6 @@ class Collector:
         names = list(dict.fromkeys(name for name, _ in found))
         facts = tuple(dict.fromkeys(fact for _, asked in found for fact in asked))
         return " and ".join(names), facts
-
-
-def _is_photo(row: Row) -> bool:
-    """Say whether a line came from a picture, in which a faint blank may be missed."""
-    return row.origin.box is not None and min(cell.sure for cell in row.cells) < 1.0
 
 
 def _is_ranked(mark: str) -> bool:

@@ -29,6 +29,9 @@ _FAR: Final = 6.0
 """Clear space above a last line that can only be a footer."""
 _TITLE: Final = 1.2
 """Height of the letters of a title, relative to those of the header above it."""
+_ALPHABET: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_FEWEST_LETTERS: Final = 3
+_OF_PAGES: Final = re.compile(r"(?:page )?\d{1,3}\s*(?:/|of)\s*\d{1,3}", re.IGNORECASE)
 _NUMBER: Final = re.compile(
     r"\W*(\d{1,3}|\d{1,3}\s*(/|of)\s*\d{1,3}|[ivx]{1,4}|[A-Z0-9]{1,3}-\d{1,3})\W*"
 )
@@ -58,8 +61,17 @@ def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[lis
         imprint = imprint and (not placed or id(row) in outer)
         after = rows[at + 1] if at + 1 < len(rows) else None
         small = id(row) in outer and _at_edge(row, sizes) and _stands_apart(row, after)
-        (out if again or numbered or imprint or small else kept).append(row)
+        sheet = _is_of_sheet(row, id(row) in outer)
+        (out if again or numbered or imprint or small or sheet else kept).append(row)
     return _without_level(kept, out, sizes)
+
+
+def _is_of_sheet(row: Row, outer: bool) -> bool:
+    """Say whether a line is the letters over the columns of a sheet, or its name and page."""
+    texts = [cell.text.strip() for cell in row.cells]
+    letters = len(texts) >= _FEWEST_LETTERS and "".join(texts) in _ALPHABET
+    paged = len(texts) > 2 and _OF_PAGES.fullmatch(texts[-1]) is not None
+    return letters or (outer and paged and not _is_item(row))
 
 
 def _outer_rows(rows: Sequence[Row]) -> set[int]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
+from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.page import Word
 from callout.core.authoring.quantities import unit_end
 
@@ -18,12 +19,17 @@ _LENGTHS: Final = 3
 """Different lengths that the runs must have: leaders fill the room that is left."""
 _LONG: Final = 2.5
 """In letter heights."""
+_NEAR: Final = 1.5
+"""Farthest that a leader ends from the words beside it, in letter heights."""
+_DOTTED: Final = re.compile(r"(?:[.\u2026\u00b7]\s?){4,}")
+_FEWEST_OPEN: Final = 2
+"""Dots that lead to nothing, before those of a page are written on."""
 _SAID: Final = re.compile(r"\w")
 _MOSTLY: Final = 0.7
 """Share of the lines that a slash must divide."""
 _DIVIDES: Final = re.compile(r"\.{3,}|\u2026|:$|^[-=\u2013\u2014>\u2192]+$|_{15}")
 _ANGLE: Final = "\u00bb"
-_LEADER: Final = "_" * 15
+_LEADER: Final = "." * 15
 
 
 def without_led_lines(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
@@ -52,10 +58,47 @@ def _runs_between(line: Sequence[Word], em: float) -> Iterator[int]:
         return
     for at in range(1, len(line) - 1):
         is_run = _LINE.fullmatch(line[at].text) and not _LINE.search(line[at - 1].text)
+        is_run = is_run and _fills_room(line, at, em)
         if is_run and (first or line[at].box.width > _LONG * em):
             first = False
             if any(_SAID.search(_LINE.sub("", word.text)) for word in line[at + 1 :]):
                 yield at
+
+
+def _fills_room(line: Sequence[Word], at: int, em: float) -> bool:
+    """Say whether a run fills the room between the words beside it, as a leader does."""
+    before, run, after = (word.box for word in line[at - 1 : at + 2])
+    return max(run.left - before.right, after.left - run.right) < _NEAR * em
+
+
+def dotted_blanks(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
+    """Yield the words of ``lines``; dots that lead to nothing but units are written on.
+
+    On such a page no dots lead to a response.
+    """
+    open_, led = [], 0
+    for line in lines:
+        for at, word in enumerate(line):
+            if not at or not _DOTTED.fullmatch(word.text):
+                continue
+            after = _word_near(line, at, em)
+            unit = after is not None and unit_end(after.text) == len(after.text)
+            ends = unit and _word_near(line, at + 1, em) is None
+            if after is None or ends:
+                open_.append(id(word))
+            else:
+                led += 1
+    written = len(open_) >= _FEWEST_OPEN and not led
+    for line in lines:
+        for word in line:
+            yield replace(word, text=BLANK) if written and id(word) in open_ else word
+
+
+def _word_near(line: Sequence[Word], at: int, em: float) -> Word | None:
+    """Return the word that follows one on a line, unless it stands far from it."""
+    after = line[at + 1] if at + 1 < len(line) else None
+    near = after is not None and after.box.left - line[at].box.right < _LONG * em
+    return after if near else None
 
 
 def without_led_slashes(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:

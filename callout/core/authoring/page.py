@@ -140,3 +140,8 @@ class Row:
     """What counted or named the line, and is in no cell: "Step 1", "Reply:"."""
     hole: bool = False
     """True: it leaves room that no letter explains, where a blank may have been missed."""
+
+    @property
+    def is_photo(self) -> bool:
+        """Whether the line came from a picture, in which a faint blank may be missed."""
+        return self.origin.box is not None and min(cell.sure for cell in self.cells) < 1.0

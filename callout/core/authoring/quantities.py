@@ -18,7 +18,7 @@ _UNITS: Final[Mapping[str, tuple[str, str]]] = {
     "mph": ("speed", "mph"), "km/h": ("speed", "km/h"),
     "ft": ("altitude", "ft"), "feet": ("altitude", "ft"),
     "kg": ("mass", "kg"), "kgs": ("mass", "kg"), "lb": ("mass", "lb"), "lbs": ("mass", "lb"),
-    "tonnes": ("mass", "t"),
+    "tonnes": ("mass", "t"), "t": ("mass", "t"),
     "l": ("volume", "L"), "ltr": ("volume", "L"), "litres": ("volume", "L"),
     "liters": ("volume", "L"),
     "us gal": ("volume", "gal"), "gal": ("volume", "gal"),
@@ -98,7 +98,7 @@ def _is_control(challenge: str) -> bool:
     return last in _CONTROLS
 
 
-_SHORT_UNITS: Final = frozenset({"l", "v", "z", "h", "min", "deg", "units", "m", "%"})
+_SHORT_UNITS: Final = frozenset({"l", "t", "v", "z", "h", "min", "deg", "units", "m", "%"})
 """Units that, alone, may be a position instead: "L", "MIN"."""
 
 

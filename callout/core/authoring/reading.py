@@ -10,6 +10,7 @@ from callout.core.authoring.asides import ends_condition, heads_condition, role_
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.joining import joined_text
+from callout.core.authoring.neighbours import Neighbours
 from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.pairs import paired_rows
 from callout.core.authoring.row_signs import (
@@ -23,21 +24,18 @@ from callout.core.authoring.row_signs import (
     is_item_row,
     is_lower,
     is_prose,
+    is_purpose,
+    is_sentence,
+    is_speeds,
     is_tight,
     joined_rows,
     looks_heading,
-    marked_headings,
     marked_rows,
-    pitches,
-    response_edges,
-    same_style,
+    stands_out,
 )
 from callout.core.authoring.table_heads import Heads, heads_of, heads_own_list, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 
-_FEWEST_MARKED: Final = 2
-_EVEN: Final = 0.25
-"""Most that lines that are set alike differ in place, in letter heights."""
 _SET_IN: Final = 1.0
 """How much farther right items begin that stand under a condition alone."""
 _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
@@ -61,9 +59,7 @@ class _Reader:
     def __init__(self, out: Collector, rows: Sequence[Row]) -> None:
         self.out = out
         self.parts = Heads()
-        self.response_edge = response_edges(rows)
-        self.pitches = pitches(rows)
-        self.marked_headings = marked_headings(rows)
+        self.around = Neighbours(out, rows)
         self.in_note = False
         self.pending: Row | None = None
         self.condition: Row | None = None
@@ -93,6 +89,9 @@ class _Reader:
         elif is_branch(row):
             self._flush(row)
             self.out.note(clean_markdown(row.origin.text), caution=False, origin=row.origin)
+        elif (not self.out.has_item and is_purpose(row)) or is_speeds(row):
+            self._flush(row)
+            self.out.leave_out(row, "about-list")
         elif len(row.cells) > 1:
             self._take_item(row)
         else:
@@ -109,7 +108,7 @@ class _Reader:
         held, self.pending = self.pending, None
         if held is not None:
             told = clean_markdown(held.cells[0].text.rstrip(":"))
-            begins = goes_together(held, row) or self._is_plain_start(held, row)
+            begins = goes_together(held, row) or self.around.is_plain_start(held, row)
             if begins and not heads_condition(told) and not is_beside(held, row):
                 one, first = held.cells[0], row.cells[0]
                 joined = Cell(joined_text(one.text, first.text), one.left, first.right)
@@ -152,13 +151,13 @@ class _Reader:
             self._settle(held, row)
         if is_condition_line(row):
             self.pending = row
-        elif not self.in_note and self._goes_on_response(row):
+        elif not self.in_note and self.around.goes_on_response(row):
             self.out.more_response(row)
         elif self.in_note and is_tight(row) and not looks_heading(row):
             self.out.note(clean_markdown(text), caution=None, origin=row.origin)
         elif row.bullet:
             self.pending = row
-        elif self._goes_on_challenge(row):
+        elif self.around.goes_on_challenge(row) and not is_sentence(row):
             self.out.more_challenge(row)
         elif is_prose(row):
             self.out.note(clean_markdown(text), caution=False, origin=row.origin)
@@ -182,8 +181,9 @@ class _Reader:
         if heads_steps(row, following):
             self._heading(clean_markdown(text.rstrip(":")), row)
             return
-        between = self._is_between_items(row, following) and not heads_condition(text)
-        if between or row.bullet or (row.hole and not looks_heading(row)):
+        between = self.around.is_between_items(row, following) and not heads_condition(text)
+        step = (row.bullet or row.leader) and not stands_out(row, following)
+        if between or step or (row.hole and not looks_heading(row)):
             self.out.item(row, {"challenge": row.cells[0].text})
             return
         bare = _CONTINUED.sub("", clean_markdown(text.rstrip(":")))
@@ -196,54 +196,3 @@ class _Reader:
             self.out.leave_out(row, "crew-mark")
         elif bare:
             self._heading(bare, row)
-
-    def _goes_on_response(self, row: Row) -> bool:
-        if self.out.is_open and row.indent > 1 and row.gap < 1.2 and not row.bullet:
-            return True
-        edge = self.response_edge.get(row.origin.page, [])
-        left = row.cells[0].left
-        box = row.origin.box
-        return bool(
-            box
-            and self.out.has_item
-            and row.gap < 0.9
-            and not row.banner
-            and any(abs(left - at) < 0.5 * box.height for at in edge)
-            and row.indent > 4
-        )
-
-    def _is_between_items(self, row: Row, following: Row | None) -> bool:
-        """Say whether a line looks like the items around it: its response is missing."""
-        pitch = self.pitches.get(row.origin.page)
-        if pitch is None or following is None or not self.out.has_item:
-            return False
-        if len(following.cells) < 2:
-            return False
-        even = all(abs(one.gap - pitch.gap) < _EVEN for one in (row, following))
-        level = (
-            abs(row.indent - following.indent) < _EVEN
-            and row.cells[0].text.isupper() == pitch.capitals
-        )
-        return even and level and same_style(row, following) and not looks_heading(row)
-
-    def _is_plain_start(self, held: Row, row: Row) -> bool:
-        """Say whether a line looks like an item, where headings look different: a challenge."""
-        pages = self.marked_headings.get(held.origin.page, 0)
-        if min(cell.sure for cell in held.cells) < 1.0:
-            return False  # a picture does not show what is bold
-        alike = same_style(held, row) and not looks_heading(held) and is_tight(row)
-        return pages >= _FEWEST_MARKED and alike and not held.bullet and self.out.has_title
-
-    def _goes_on_challenge(self, row: Row) -> bool:
-        text = row.cells[0].text
-        if self.out.is_bracketed:
-            return True
-        return bool(
-            row.origin.box
-            and self.out.has_item
-            and is_tight(row)
-            and row.indent > 0.5
-            and row.indent < 6
-            and is_lower(text)
-            and self.out.may_go_on
-        )

@@ -58,6 +58,8 @@ _ACTS: Final = frozenset({
     "updated", "selected", "programmed", "inserted",
 })  # fmt: skip
 """Things done or seen, which can be true alongside another state. Common practice."""
+_CLOSED: Final = re.compile(r"^\s*[)\]]\s*")
+"""A bracket that closes what was not seen."""
 _LABELS: Final = re.compile(
     r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
 )
@@ -138,6 +140,8 @@ def is_label_alone(text: str, meant: Understood) -> bool:
 def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
     """Return ``text`` with each blank as a quantity in braces; a unit alone has lost its blank."""
     text = _OWN_BRACES.sub(lambda m: m[0] if m[1] else {"{": "(", "}": ")"}[m[0]], text)
+    if _CLOSED.match(text) and is_measured(_CLOSED.sub("", text, count=1)):
+        text = _CLOSED.sub("", text, count=1)  # the blank was in the brackets
     found = list(_BLANK.finditer(text))
     if not found and is_measured(text):
         text, found = f"____ {text}", list(_BLANK.finditer(f"____ {text}"))

@@ -32,6 +32,8 @@ _CREW: Final = re.compile(r"\((?:PF|PM|PNF|P1|P2|CM1|CM2|CAPT|FO)\)$", re.IGNORE
 _BOTH: Final = re.compile(r"\((?:both|all)\)$", re.IGNORECASE)
 _FEWEST_MARKS: Final = 2
 _SURELY: Final = 0.85
+_MIDDLE: Final = 0.8
+"""How near the middles of centred lines are, in letter heights."""
 _BESIDE: Final = -0.5
 """Clear space above a line that is level with the one before it."""
 _BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
@@ -51,6 +53,36 @@ def is_item_row(row: Row) -> bool:
 def is_branch(row: Row) -> bool:
     """Say whether a line goes on after a question, "If yes": it is no item."""
     return len(row.cells) > 1 and row.cells[0].text.casefold() in _BRANCHES
+
+
+def is_purpose(row: Row) -> bool:
+    """Say whether a line under a heading says what the list is for: "Condition: smoke"."""
+    name = row.cells[0].text.casefold().strip(" :.")
+    told = len(row.cells) > 1 and name in _PURPOSES and "__" not in row.origin.text
+    return told and response_likeness(row.cells[1].text) < _SURELY
+
+
+def is_speeds(row: Row) -> bool:
+    """Say whether a line is a strip of speeds to look up: "Vr 55, Vx 62, Vy 75"."""
+    found = [_SPEED.fullmatch(cell.text) for cell in row.cells]
+    return len(found) >= _FEWEST_SPEEDS and all(m and m[1].casefold() in _SPEEDS for m in found)
+
+
+_SPEED: Final = re.compile(r"(V[a-z0-9]{1,5})\W*(?:\d{2,3}\W*[a-z/]{0,4})?", re.IGNORECASE)
+_SPEEDS: Final = frozenset(re.findall(r"\S+", """
+v1 v2 va vapp vb vbg vc vd vf vfe vglide vh vle vlo vlof vmc vmca vmo vne vno vr vref vs vs0 vs1 vso
+vx vy
+"""))  # fmt: skip
+"""Speeds as 14 CFR 1.2 abbreviates them, and others from common practice; from memory."""
+_FEWEST_SPEEDS: Final = 3
+
+
+_PURPOSES: Final = frozenset({
+    "aim", "aims", "purpose", "objective", "goal", "condition", "conditions", "symptom", "symptoms",
+    "indication", "indications", "use", "when to use", "applies", "applies to", "to", "from",
+    "subject", "re", "cc", "ref",
+})  # fmt: skip
+"""How cards and letters name what they are for. Common practice, from memory."""
 
 
 def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
@@ -113,18 +145,18 @@ def is_condition_line(row: Row) -> bool:
 
 def marked_rows(rows: Sequence[Row]) -> list[Row]:
     """Return rows; where others end with who answers, "(BOTH)" says that both pilots do."""
-    marked = sum(_CREW.search(row.cells[-1].text) is not None for row in rows)
-    return [_with_both(row) for row in rows] if marked >= _FEWEST_MARKS else list(rows)
+    made = list(rows)
+    for at in (0, -1):
+        marked = sum(_CREW.search(row.cells[at].text) is not None for row in made)
+        if marked >= _FEWEST_MARKS:
+            made = [_with_both(row, at) for row in made]
+    return made
 
 
-def _with_both(row: Row) -> Row:
-    last = row.cells[-1]
-    text = _BOTH.sub("(both pilots)", last.text)
-    return (
-        row
-        if text == last.text
-        else replace(row, cells=(*row.cells[:-1], replace(last, text=text)))
-    )
+def _with_both(row: Row, at: int) -> Row:
+    cells = list(row.cells)
+    cells[at] = replace(cells[at], text=_BOTH.sub("(both pilots)", cells[at].text))
+    return replace(row, cells=tuple(cells))
 
 
 def is_beside(held: Row, row: Row) -> bool:
@@ -158,7 +190,7 @@ def goes_together(held: Row, row: Row) -> bool:
         return held.bullet and not row.bullet and row.indent > held.indent + 0.5
     height = max(held.origin.box.height, 0.1)
     long = (held.cells[0].right - held.cells[0].left) / height > _WRAPPED * max(held.room, 1.0)
-    set_in = row.indent > held.indent + 0.6 and not row.bullet
+    set_in = row.indent > held.indent + 0.6 and not row.bullet and not are_centred(held, row)
     lower = row.cells[0].text[:1].islower() or row.cells[0].text[:1] in "(&"
     told = held.cells[0].text
     if told.isupper() and not row.cells[0].text.isupper():
@@ -167,6 +199,15 @@ def goes_together(held: Row, row: Row) -> bool:
         return True
     open_bracket = told.count("(") > told.count(")")
     return open_bracket or (long and (set_in or lower) and not told.endswith(":"))
+
+
+def are_centred(one: Row, other: Row) -> bool:
+    """Say whether two lines have one middle: their starts say nothing."""
+    if one.origin.box is None or other.origin.box is None:
+        return False
+    middles = (row.origin.box.left + row.origin.box.right for row in (one, other) if row.origin.box)
+    first, second = middles
+    return abs(first - second) < 2 * _MIDDLE * one.origin.box.height
 
 
 def joined_rows(held: Row, row: Row) -> Row:
@@ -179,10 +220,20 @@ def looks_heading(row: Row) -> bool:
     return row.heading or row.bold or row.banner or row.height > 1.15
 
 
+def stands_out(row: Row, following: Row | None) -> bool:
+    """Say whether a line is set as a heading and the line after it as another kind of line."""
+    return looks_heading(row) and following is not None and not same_style(row, following)
+
+
+def is_sentence(row: Row) -> bool:
+    """Say whether a line is a whole sentence, though it may begin with a small letter."""
+    return row.cells[0].text.rstrip().endswith((".", "!")) and is_prose(row)
+
+
 def is_prose(row: Row) -> bool:
     text = row.cells[0].text
     small = len(re.findall(r"\b[a-z]+\b", text))
-    ends = text.rstrip().endswith(".")
+    ends = text.rstrip().endswith((".", "!"))
     return (
         not row.heading
         and (small >= _SENTENCE or (ends and small >= 3))

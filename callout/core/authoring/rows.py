@@ -10,8 +10,13 @@ from typing import Final
 from callout.core.authoring.asides import role_of
 from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, cut_regions, read_regions
+from callout.core.authoring.continued import with_continued
 from callout.core.authoring.holes import lines_with_holes
-from callout.core.authoring.led_lines import without_led_lines, without_led_slashes
+from callout.core.authoring.led_lines import (
+    dotted_blanks,
+    without_led_lines,
+    without_led_slashes,
+)
 from callout.core.authoring.lines import (
     boxes_apart,
     bracketed_blanks,
@@ -49,13 +54,15 @@ def _whole(page: Page, em: float) -> tuple[Word, ...]:
     words = (*page.words, *blank_words(page))
     led = without_led_lines([line.words for line in word_lines(words, em)], em)
     led = without_led_slashes([line.words for line in word_lines(led, em)])
+    led = dotted_blanks([line.words for line in word_lines(led, em)], em)
     return tuple(ruled_words(bracketed_blanks(merged_cells(tuple(led), page, em), em), page, em))
 
 
 def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
     rows: list[Row] = []
     for region in _with_banners(regions):
-        rows += blanks_apart(rearranged(list(_region_rows(region, page, em, len(rows)))))
+        made = with_continued(list(_region_rows(region, page, em, len(rows))), em)
+        rows += blanks_apart(rearranged(made))
     return rows
 
 

@@ -99,8 +99,9 @@ def _is_headed(held: Sequence[Line], em: float) -> bool:
         return False
     bold = all(word.bold for word in held[0].words) != all(word.bold for word in held[1].words)
     edge = then[1].left if len(then) > 1 else held[1].box.right
+    capitals = first[0].text.isupper() and not then[0].text.isupper()
     short = first[0].right - first[0].left < _FILLED * (edge - first[0].left)
-    return bold or short or held[0].box.height > 1.2 * held[1].box.height
+    return bold or short or capitals or held[0].box.height > 1.2 * held[1].box.height
 
 
 def rule_heights(lines: Sequence[Line], page: Page, em: float) -> list[float]:

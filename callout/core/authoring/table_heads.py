@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
@@ -14,6 +13,8 @@ from callout.core.formats.draft_rows import column_name
 from callout.core.formats.drafts import is_phase_name
 
 _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
+
+_COUNT: Final = re.compile(r"\d{1,3}")
 
 _DONE: Final = re.compile(
     r"done|tick|ok|\u2713|\u2714|check(?:ed)?|init(?:ial)?s?\.?|sign(?:ed|ature)?|times?|date"
@@ -25,8 +26,9 @@ _OTHERS: Final = (
     ("section", re.compile(r"(?:flight )?phases?(?: of flight)?|stage|area|zone|part|place|when")),
     ("note", re.compile(
         r"limits?|limitations?|remarks?|notes?|comments?|reasons?|why|verify|verified by|observe"
-        r"|result|tolerance|if not|hints?|how|details"
+        r"|result|tolerance|if not|hints?|how|details|keys?|key bindings?|shortcuts?"
     )),
+    ("unit", re.compile(r"units?")),
     ("challenge", re.compile(r"(?:items?|points?) to check|check items?|checks|items|controls")),
     ("response", re.compile(
         r"(?:required|expected|desired|correct|normal|set) (?:state|position|setting|status|reply"
@@ -35,7 +37,9 @@ _OTHERS: Final = (
     )),
 )  # fmt: skip
 """What else the columns of a printed table are called. Common practice, from memory."""
-_REPEATED: Final = frozenset({"number", "done", "note"})
+_MARKED: Final = frozenset("x\u00d7\u2715\u2717\u2713\u2714\u25cf\u2022\u25a0*")
+"""What a cell holds under the name of a crew member who answers."""
+_REPEATED: Final = frozenset({"number", "done", "note", "role"})
 """Columns of which a table can have several."""
 _HEADED: Final = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+){0,3}")
 
@@ -71,6 +75,8 @@ def _column_names(cells: Sequence[Cell]) -> list[str]:
     """Return what each column holds, as its heading and those beside it say; empty: unknown."""
     texts = [cell.text for cell in cells]
     names = _counted([_part_name(text) for text in texts], texts)
+    if len(names) > 2 and _COUNT.fullmatch(texts[0].strip()) and not names[0]:
+        names[0] = "number"  # the lines of a sheet are numbered, its heading too
     if names.count("challenge") > 1:  # "System | Item": the first groups the others
         names[names.index("challenge")] = "section"
     if "response" not in names and "challenge" in names:
@@ -103,6 +109,8 @@ def _part_name(text: str) -> str:
         return "number"
     if name := column_name(text):
         return name
+    if role_of(text) is not None and not is_position(text):
+        return "role"
     plain = " ".join(re.sub(r"[^a-z ]+", " ", text.casefold()).split())
     last = plain.rpartition(" ")[2]
     told = {"note": last}
@@ -127,18 +135,37 @@ class Heads:
 
     names: tuple[str, ...] = ()
     lefts: tuple[float, ...] = ()
+    rights: tuple[float, ...] = ()
+    texts: tuple[str, ...] = ()
+
+    def _distance(self, at: int, cell: Cell) -> tuple[float, float]:
+        """Return how far a cell is from being under a heading, and how far their starts differ."""
+        left, right = self.lefts[at], self.rights[at]
+        return max(0.0, left - cell.right, cell.left - right), abs(left - cell.left)
+
+    def _spread(self, at: int) -> float:
+        """Return how far the nearest heading is from one of them."""
+        others = (left for other, left in enumerate(self.lefts) if other != at)
+        return min((abs(left - self.lefts[at]) for left in others), default=0.0)
 
     def parts_at(self, cells: Sequence[Cell]) -> dict[str, str]:
         """Return the cells by the heading that each begins under; empty if one is under none."""
         parts: dict[str, str] = {}
-        spread = min((b - a for a, b in pairwise(self.lefts)), default=0.0)
+        roles: list[str] = []
         for cell in cells:
-            near = min(range(len(self.lefts)), key=lambda at: abs(self.lefts[at] - cell.left))
+            near = min(range(len(self.lefts)), key=lambda at: self._distance(at, cell))
             name = self.names[near]
-            apart = abs(self.lefts[near] - cell.left) > _UNDER * spread
+            apart = self._distance(near, cell)[0] > _UNDER * self._spread(near)
             if apart or (name in parts and name not in _REPEATED):
                 return {}
+            if name == "role" and cell.text.strip().casefold() in _MARKED:
+                roles.append(self.texts[near])
+                continue
             parts[name] = f"{parts.get(name, '')} {cell.text}".strip()
+        if roles:
+            parts["who"] = roles[0] if len(roles) == 1 else "both"
+        if unit := parts.pop("unit", ""):
+            parts["response"] = f"{parts.get('response', '')} {unit}".strip()
         return parts if parts.get("challenge") else {}
 
 
@@ -146,7 +173,9 @@ def heads_of(row: Row) -> Heads:
     """Return the columns that ``row`` heads; none if it is not a heading."""
     names = head_parts(row)
     placed = names and _are_unlike(names) and row.origin.box is not None
-    return Heads(names, tuple(cell.left for cell in row.cells) if placed else ())
+    lefts = tuple(cell.left for cell in row.cells) if placed else ()
+    rights = tuple(cell.right for cell in row.cells)
+    return Heads(names, lefts, rights, tuple(cell.text for cell in row.cells))
 
 
 def parts_of(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
@@ -164,7 +193,7 @@ def _named_parts(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
     if len(found) > 2 and _NUMBER.fullmatch(found[0].text.strip()):
         found = found[1:]
     names = [name for name in named if name not in ("number", "done")]
-    if len(found) == len(names):
+    if len(found) == len(names) and "role" not in names:
         return {name: cell.text for name, cell in zip(names, found, strict=True)}
     parts: dict[str, str] = {}
     if len(found) > 2 and role_of(found[0].text) is not None:

@@ -38,6 +38,9 @@ _PREFIX: Final = re.compile(
     r"|[A-Za-z](?=[.):])|[ivxIVX]{1,5}(?=[.):]))(?P<after>[.):\]-]{0,2})\s+(?=\S)",
     re.IGNORECASE,
 )
+_NUMBERED: Final = 0.85
+_PAGE_CODE: Final = re.compile(r"[A-Z]{1,3}-\d{1,3}")
+_STEP: Final = re.compile(r"([A-Za-z])\s+(?=[A-Z])")
 _INITIAL: Final = re.compile(r"([A-Z])[ .:)\u2013-]*\s+(?=\1\w)", re.IGNORECASE)
 """The first letter of a word set before it, as a mnemonic is printed: "C Controls"."""
 _MARK: Final = re.compile(r"(?:[^\w\s([{<\"'\u201c\u00ab]|_(?!_))+\s+(?=\w)")
@@ -67,13 +70,15 @@ def has_letters(text: str) -> bool:
 
 def without_counts(rows: Sequence[Row]) -> list[Row]:
     """Return rows without the numbers or marks that most of them begin with, if they do."""
+    rows = _without_letters(rows)
     texts = [row.origin.text for row in rows]
     found = [_PREFIX.match(text) for text in texts]
     shapes = Counter(_shape(m) for m in found if m)
     for shape, count in shapes.most_common(1):
         same = [m if m and _shape(m) == shape else None for m in found]
         if count >= max(FEWEST, 0.4 * len(rows)) and _rises([m["count"] for m in same if m]):
-            return [_bare(row, m.end() if m else 0) for row, m in zip(rows, same, strict=True)]
+            made = [_bare(row, m.end() if m else 0) for row, m in zip(rows, same, strict=True)]
+            return _as_sheet(rows, made) if _is_sheet(rows, same) else made
     initials = [_INITIAL.match(text) for text in texts]
     if sum(map(bool, initials)) >= max(FEWEST, 0.4 * len(rows)):
         ends = [m.end() if m else 0 for m in initials]
@@ -84,6 +89,35 @@ def without_counts(rows: Sequence[Row]) -> list[Row]:
             ends = [m.end() if m and m[0].strip() == mark else 0 for m in marks]
             return [_bare(row, end) for row, end in zip(rows, ends, strict=True)]
     return list(rows)
+
+
+def _is_sheet(rows: Sequence[Row], counts: Sequence[re.Match[str] | None]) -> bool:
+    """Say whether the lines of a sheet are numbered, its title too, rather than the items."""
+    first = next((at for at, count in enumerate(counts) if count), 0)
+    title = counts[first]
+    whole = sum(map(bool, counts[first:])) >= _NUMBERED * (len(rows) - first)
+    plain = title is not None and not (title["word"] or title["mark"] or title["after"])
+    return whole and plain and len(_bare(rows[first], title.end() if title else 0).cells) == 1
+
+
+def _as_sheet(rows: Sequence[Row], made: Sequence[Row]) -> list[Row]:
+    """Return rows without their numbers, which make no line a step."""
+    return [replace(new, bullet=old.bullet) for old, new in zip(rows, made, strict=True)]
+
+
+def _without_letters(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; steps counted "a", "b", "c" on lines that follow one another lose the letter."""
+    found = [_STEP.match(row.origin.text) for row in rows]
+    letters = [m[1].casefold() if m else "" for m in found]
+    made = list(rows)
+    for at, letter in enumerate(letters):
+        steps = 0
+        while letter == "a" and letters[at + steps : at + steps + 1] == [chr(ord("a") + steps)]:
+            steps += 1
+        for step in range(at, at + steps if steps > 1 else at):
+            end = found[step]
+            made[step] = _bare(rows[step], end.end() if end else 0)
+    return made
 
 
 def _shape(found: re.Match[str]) -> tuple[str, str, str, int]:
@@ -163,7 +197,7 @@ def titled(rows: Sequence[Row]) -> list[Row]:
         apart = under is not None and under.gap > max(1.0, 2 * usual)
         small = at == 1 and under_title and row.height < _SMALL
         headed = any(head_parts(other) for other in made[at + 1 : at + _TITLES])
-        named = at == 0 and _is_list_name(row)
+        named = at == 0 and (_is_list_name(row) or _PAGE_CODE.fullmatch(row.cells[-1].text))
         large = row.height > LARGER or row.banner or small or headed or named
         if len(row.cells) < 2 or row.leader or not (apart or large) or _may_be_item(row):
             break
@@ -180,7 +214,7 @@ def _is_list_name(row: Row) -> bool:
 
 def _may_be_item(row: Row) -> bool:
     large = row.height > LARGER
-    if _is_list_name(row):
+    if _is_list_name(row) or _PAGE_CODE.fullmatch(row.cells[-1].text):
         return False
     return any(
         response_likeness(cell.text) > _STATE and not (large and is_phase_name(cell.text))

@@ -1,0 +1,114 @@
+"""Whether a line goes on with the one before it, judged by how both are set."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from callout.core.authoring.collecting import Collector
+from callout.core.authoring.page import Row
+from callout.core.authoring.row_signs import (
+    are_centred,
+    is_lower,
+    is_tight,
+    looks_heading,
+    marked_headings,
+    pitches,
+    response_edges,
+    same_style,
+)
+from callout.core.formats.drafts import is_phase_name
+
+_FEWEST_MARKED: Final = 2
+_EVEN: Final = 0.25
+"""Most that lines that are set alike differ in place, in letter heights."""
+_FULL: Final = 0.8
+"""Share of its column that a line fills before it goes on in the next."""
+_MOST_WORDS: Final = 4
+
+
+class Neighbours:
+    """Compares a line with the items around it."""
+
+    def __init__(self, out: Collector, rows: Sequence[Row]) -> None:
+        self.out = out
+        self.response_edge = response_edges(rows)
+        self.pitches = pitches(rows)
+        self.marked_headings = marked_headings(rows)
+
+    def goes_on_response(self, row: Row) -> bool:
+        """Say whether a line is more of the last response."""
+        if self.out.is_open and row.indent > 1 and row.gap < 1.2 and not row.bullet:
+            return True
+        if self._is_wrapped(row):
+            return True
+        edge = self.response_edge.get(row.origin.page, [])
+        left = row.cells[0].left
+        box = row.origin.box
+        return bool(
+            box
+            and self.out.has_item
+            and row.gap < 0.9
+            and not row.banner
+            and any(abs(left - at) < 0.5 * box.height for at in edge)
+            and row.indent > 4
+        )
+
+    def is_between_items(self, row: Row, following: Row | None) -> bool:
+        """Say whether a line looks like the items around it: its response is missing."""
+        pitch = self.pitches.get(row.origin.page)
+        if pitch is None or following is None or not self.out.has_item:
+            return False
+        if len(following.cells) < 2 or is_phase_name(row.cells[0].text):
+            return False
+        even = all(abs(one.gap - pitch.gap) < _EVEN for one in (row, following))
+        level = (
+            abs(row.indent - following.indent) < _EVEN
+            and row.cells[0].text.isupper() == pitch.capitals
+        )
+        return even and level and same_style(row, following) and not looks_heading(row)
+
+    def is_plain_start(self, held: Row, row: Row) -> bool:
+        """Say whether a line looks like an item, where headings look different: a challenge."""
+        pages = self.marked_headings.get(held.origin.page, 0)
+        if min(cell.sure for cell in held.cells) < 1.0:
+            return False  # a picture does not show what is bold
+        alike = same_style(held, row) and not looks_heading(held) and is_tight(row)
+        return pages >= _FEWEST_MARKED and alike and not held.bullet and self.out.has_title
+
+    def goes_on_challenge(self, row: Row) -> bool:
+        """Say whether a line is more of the last challenge."""
+        text = row.cells[0].text
+        if self.out.is_bracketed:
+            return True
+        return bool(
+            row.origin.box
+            and self.out.has_item
+            and is_tight(row)
+            and row.indent > 0.5
+            and row.indent < 6
+            and is_lower(text)
+            and self.out.may_go_on
+            and not self._is_set_apart(row)
+        )
+
+    def _is_set_apart(self, row: Row) -> bool:
+        """Say whether a line is centred under the last item, or set as a heading."""
+        last = self.out.last_row
+        if last is None:
+            return False
+        return are_centred(last, row) or (looks_heading(row) and not same_style(last, row))
+
+    def _is_wrapped(self, row: Row) -> bool:
+        """Say whether a few words stand nearer to a full line than items do: they are its end."""
+        last, pitch = self.out.last_row, self.pitches.get(row.origin.page)
+        if last is None or pitch is None or last.origin.box is None or row.bullet:
+            return False
+        text = row.cells[0].text
+        alike = text[:1].islower() or (text.isupper() and last.cells[-1].text.isupper())
+        if not alike or is_phase_name(text):
+            return False
+        near = row.gap < pitch.gap - _EVEN and same_style(last, row) and not looks_heading(row)
+        em = last.origin.box.height / max(last.height, 0.1)
+        full = last.indent * em + last.origin.box.width > _FULL * last.room * em
+        return near and full and last.room > 0 and len(text.split()) <= _MOST_WORDS
