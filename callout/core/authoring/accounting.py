@@ -21,6 +21,8 @@ from callout.core.authoring.table_heads import head_parts
 
 _TOKEN: Final = re.compile(r"[^\W_]+")
 _RAISED: Final = re.compile(r"[\u00b9\u00b2\u00b3\u2070-\u207f]+")
+_RUN: Final = re.compile(r"(?<!_)_{2,14}(?!_)|_{15,}|\.{15}")
+"""A blank in the text of a line, or a drawn line that leads."""
 _COUNT: Final = re.compile(r"^\s*\d{1,2}\s+(?=[^\W\d_])")
 """A number that counts the items."""
 _MARKS: Final = frozenset({"who", "done", "number"})
@@ -75,13 +77,24 @@ def _with_values_kept(guess: Guess, marks: int) -> Guess:
 
 
 def _lost_blanks(pages: Iterable[Page], told: Iterable[Row | LeftOut]) -> Iterator[LeftOut]:
-    """Yield blanks of a page that stand in no line that was read and in none that was left out."""
+    """Yield blanks of a page that stand in no line that was read and in none that was left out.
+
+    A line holds as many printed ones as its text has; a drawn one may have led to a response.
+    """
     origins = [one.origin for one in told]
     for page in pages:
-        places = [o.box for o in origins if o.page == page.number and o.box and "__" in o.text]
-        printed = (word for word in page.words if WRITTEN_ON.search(word.text))
-        for word in (*printed, *blank_words(page)):
-            if not any(_holds(place, word.box) for place in places):
+        places = [
+            (o.box, [len(_RUN.findall(o.text))])
+            for o in origins
+            if o.page == page.number and o.box and _RUN.search(o.text)
+        ]
+        for word in (w for w in page.words for _ in WRITTEN_ON.findall(w.text)):
+            left = next((n for box, n in places if n[0] > 0 and _holds(box, word.box)), [0])
+            left[0] -= 1
+            if left[0] < 0:
+                yield LeftOut(Origin(page.number, 0, BLANK, word.box), NOT_PLACED)
+        for word in blank_words(page):
+            if not any(_holds(place, word.box) for place, _ in places):
                 yield LeftOut(Origin(page.number, 0, BLANK, word.box), NOT_PLACED)
 
 

@@ -32,8 +32,7 @@ _FOOTMARK: Final = re.compile(
 )
 _COUNTED: Final = re.compile(r"(\d{1,2})[.)]?\s+(?=[^\W\d_])")
 _CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
-_LEAST_SURE: Final = 0.80
-"""Below this the picture reader is often wrong."""
+_LEAST_SURE: Final = 0.80  # below this the picture reader is often wrong
 _OPEN: Final = re.compile(r"[/&,+]$|\b(?:and|or|with|to|at)$", re.IGNORECASE)
 _BLANK: Final = re.compile(r"_{2,}")
 _LETTERS: Final = re.compile(r"[^\W\d_]")
@@ -73,7 +72,7 @@ class Collector:
 
     @property
     def has_title(self) -> bool:
-        """Whether the list has its title, so that a line need not be one."""
+        """Whether the list has its title."""
         return bool(self.title)
 
     @property
@@ -203,7 +202,8 @@ class Collector:
             doubts.append(Doubt.SEAT)
         if parts.get("more"):
             doubts.append(Doubt.TWO_PARTS)
-        if row.hole or (row.is_photo and is_label_alone(told.text, meant)):
+        broken = is_label_alone(told.text, meant) or raw.count(")") > raw.count("(")
+        if row.hole or (row.is_photo and broken):
             doubts.append(Doubt.HOLE)
         elif row.is_photo and is_value_lost(challenge, meant):
             doubts.append(Doubt.LINE)
