@@ -50,10 +50,16 @@ class MadeUp:
     """The same of each item in the whole time."""
 
 
-def made_up(kind: str, spread: float, sessions: int, seed: int) -> MadeUp:
+USUAL, APART = -3.0, 0.8
+"""Log odds of a slip at a usual item, and their spread."""
+
+
+def made_up(
+    kind: str, spread: float, sessions: int, seed: int, usual: float = USUAL, apart: float = APART
+) -> MadeUp:
     """Return a person's year with a known truth; ``seed`` is the person."""
     chance = np.random.default_rng(seed)
-    level = chance.normal(-3.0, 0.8, LISTS * ITEMS)
+    level = chance.normal(usual, apart, LISTS * ITEMS)
     day = np.sort(chance.random(sessions))
     flown = chance.integers(LISTS, size=sessions)
     if kind == "one weak item":

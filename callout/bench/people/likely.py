@@ -9,7 +9,7 @@ from typing import Any
 import click
 import numpy as np
 
-from callout.bench.truths import ITEMS, LISTS, SLOPES, SPREADS, MadeUp, made_up
+from callout.bench.truths import APART, ITEMS, LISTS, SLOPES, SPREADS, USUAL, MadeUp, made_up
 from callout.core.debrief.likely import Likely
 from callout.core.debrief.rates import Rate
 from callout.core.sentences.commands import benches as sentences
@@ -20,7 +20,7 @@ from callout.reporting.likely_shares import Drift, chance_of, likely_shares
 Numbers = Any
 CLASSES = {"3 people": (3, 60), "12 people": (12, 60), "40 people, few sessions": (40, 20)}
 """People of an invented class, and the most sessions of one; the fewest are 5."""
-APART = (0.3, 0.7, 1.0)
+OWN = (0.3, 0.7, 1.0)
 """Spread of each person's own effect at an item, in log odds."""
 
 
@@ -53,7 +53,11 @@ class Weighed:
 @click.option("--sessions", default=60, show_default=True, help=sentences.TRUTHS_SESSIONS)
 @click.option("--first", default=0, show_default=True, help=sentences.LIKELY_FIRST)
 @click.option("--classes", default=40, show_default=True, help=sentences.LIKELY_CLASSES)
-def command(people: int, sessions: int, first: int, classes: int) -> None:
+@click.option("--usual", default=USUAL, show_default=True, help=sentences.LIKELY_USUAL)
+@click.option("--apart", default=APART, show_default=True, help=sentences.LIKELY_APART)
+def command(
+    people: int, sessions: int, first: int, classes: int, usual: float, apart: float
+) -> None:
     """Invent people and classes whose truth is known; compare counted and likely shares of items.
 
     Truth: the share of an item in an average session over the whole time.
@@ -61,15 +65,16 @@ def command(people: int, sessions: int, first: int, classes: int) -> None:
     click.echo(sentences.persons_a_cell(people, sessions, ITEMS))
     for kind in SLOPES:
         for spread in SPREADS:
-            years = (made_up(kind, spread, sessions, first + n) for n in range(people))
+            who = range(first, first + people)
+            years = (made_up(kind, spread, sessions, n, usual, apart) for n in who)
             found = [weighed(year) for year in years]
             click.echo(
                 f"{kind:<17} session spread {spread:.1f}: {told(found)}{_weakest(found, kind)}"
             )
     for name, (count, most) in CLASSES.items():
-        for apart in APART:
-            many = [weighed_class(first + n, count, most, apart) for n in range(classes)]
-            click.echo(f"class, {name}, spread at an item {apart:.1f}: {told(many)}")
+        for own in OWN if classes else ():
+            many = [weighed_class(first + n, count, most, own) for n in range(classes)]
+            click.echo(f"class, {name}, spread at an item {own:.1f}: {told(many)}")
 
 
 def weighed(year: MadeUp) -> Weighed:

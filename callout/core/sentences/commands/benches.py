@@ -160,7 +160,9 @@ def persons_a_cell(people: int, sessions: int, items: int) -> str:
 TRUTHS_PEOPLE = "Number of persons in each cell."
 TRUTHS_SESSIONS = "Sessions of each person in a year."
 LIKELY_FIRST = "Number of the first person; others are other people."
-LIKELY_CLASSES = "Number of classes in each cell."
+LIKELY_CLASSES = "Number of classes in each cell; 0: none."
+LIKELY_USUAL = "Log odds of a slip at a usual item; -3 is 1 in 20."
+LIKELY_APART = "Spread of the items, in log odds."
 
 
 def worst_item(holds: float, truth: float, likely: float, counted: float) -> str:
