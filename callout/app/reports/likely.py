@@ -9,12 +9,14 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from math import log
 
+import numpy as np
+
 from callout.app.reports.changing import WHAT
 from callout.app.reports.comparing import number_keys
 from callout.app.reports.standing_out import HABITS, place_of
 from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.likely import Likely
-from callout.core.debrief.rates import Cause, cause_happened, grouped_rates
+from callout.core.debrief.rates import Cause, Rate, cause_happened
 from callout.core.debrief.trends import (
     ListFault,
     TrendChange,
@@ -39,6 +41,10 @@ class OwnLikely:
 
     items: Sequence[ItemFact]
     """Those that were met."""
+    places: Sequence[TrendPlace]
+    """Of the items, by their number."""
+    met: Meetings | None
+    """The items, with any deviation as what happened; None: there are none."""
     drift: Drift
     shares: Shares
     """Of any deviation, by place."""
@@ -50,20 +56,28 @@ class OwnLikely:
         found = []
         for one in findings:
             happened = _HAPPENED.get(one.kind)
-            if happened is not None:
+            if happened is not None and self.met is not None:
                 if one.kind not in tables:
-                    tables[one.kind] = _shares(self.items, happened, self.drift)[0]
+                    met = replace(self.met, happened=[float(happened(i)) for i in self.items])
+                    shares = likely_shares(met, self.drift).items
+                    tables[one.kind] = dict(zip(self.places, shares, strict=True))
                 one = replace(one, likely=tables[one.kind][one.place])
             found.append(one)
         return tuple(sorted(found, key=TrendFinding.order))
 
+    def counted(self) -> list[tuple[TrendPlace, tuple[str, str], Rate]]:
+        """Return each place with its list, and how often it went wrong."""
+        if self.met is None:
+            return []
+        runs, slips = np.bincount(self.met.items), np.bincount(self.met.items, self.met.happened)
+        return [
+            (place, (place.aircraft, place.list_id), Rate(int(slip), int(run)))
+            for place, slip, run in zip(self.places, slips, runs, strict=True)
+        ]
+
 
 def _wrong_or_omitted(item: ItemFact) -> bool:
     return cause_happened(item, Cause.WRONG) or cause_happened(item, Cause.OMITTED)
-
-
-def _any(item: ItemFact) -> bool:
-    return cause_happened(item, Cause.ANY)
 
 
 def _caused_by(cause: Cause) -> Happened:
@@ -77,10 +91,14 @@ _HAPPENED = {kind: _caused_by(cause) for kind, cause in HABITS.items()} | dict.f
 
 def likely_of(items: Sequence[ItemFact], changes: Sequence[TrendChange]) -> OwnLikely:
     """Return what one person's items make probable; ``changes`` are those of the same person."""
-    met = [item for item in items if item.met]
-    drift = _drift_in(changes)
-    shares, usual = _shares(met, _any, drift) if met else ({}, 0.0)
-    return OwnLikely(met, drift, shares, usual)
+    met, drift = [item for item in items if item.met], _drift_in(changes)
+    if not met:
+        return OwnLikely((), (), None, drift, {}, 0.0)
+    places = [place_of(item) for item in met]
+    known, meetings = tuple(dict.fromkeys(places)), _meetings(met, places)
+    found = likely_shares(meetings, drift)
+    shares = dict(zip(known, found.items, strict=True))
+    return OwnLikely(met, known, meetings, drift, shares, found.usual)
 
 
 def _drift_in(changes: Sequence[TrendChange]) -> Drift:
@@ -91,19 +109,16 @@ def _drift_in(changes: Sequence[TrendChange]) -> Drift:
     return Drift()
 
 
-def _shares(items: Sequence[ItemFact], happened: Happened, drift: Drift) -> tuple[Shares, float]:
+def _meetings(items: Sequence[ItemFact], places: Sequence[TrendPlace]) -> Meetings:
     first, last = min(i.began for i in items), max(i.began for i in items)
     span = max((last - first) / timedelta(days=1), 1e-9)
-    places = [place_of(i) for i in items]
-    met = Meetings(
-        happened=[float(happened(i)) for i in items],
+    return Meetings(
+        happened=[float(cause_happened(i, Cause.ANY)) for i in items],
         days=[(i.began - first) / timedelta(days=1) / span for i in items],
         items=number_keys(places),
         lists=number_keys([(i.aircraft, i.list_id) for i in items]),
         sessions=number_keys([i.session_id for i in items]),
     )
-    found = likely_shares(met, drift)
-    return dict(zip(dict.fromkeys(places), found.items, strict=True)), found.usual
 
 
 @dataclass(slots=True)
@@ -116,9 +131,7 @@ class LikelySums:
 
     def add(self, own: OwnLikely) -> None:
         """Add a person."""
-        rates = grouped_rates(own.items, place_of, Cause.ANY)
-        met = [(place, (place.aircraft, place.list_id), rate) for place, rate in rates.items()]
-        self.many.add(own.usual, met)
+        self.many.add(own.usual, own.counted())
         self.people, self.only = self.people + 1, own.shares
 
     def shares(self) -> Shares:
