@@ -50,7 +50,8 @@ _WORD: Final = re.compile(r"_{2,}|[^\s,;&()/]+")
 def response_likeness(text: str) -> float:
     """Return 0 to 1: how much of ``text`` is a state, a thing done or a value."""
     if AS_REQUIRED.search(text):
-        return 1.0
+        rest = AS_REQUIRED.sub(" ", text).strip(" ,;/&+()")
+        return (2.0 + response_likeness(rest)) / 3 if rest else 1.0
     words = [w for w in (_bare(w) for w in _WORD.findall(text)) if w]
     told = [w for w in words if w not in _JOINING]
     if not told:  # "in" and "on" are states too, if nothing else is said

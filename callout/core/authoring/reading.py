@@ -178,6 +178,10 @@ class _Reader:
         """Decide what a single cell is, now that the next row is known."""
         self.in_note = False
         text = row.cells[0].text.strip()
+        whole = heads_condition(clean_markdown(text.rstrip(":"))) and self.out.has_title
+        if heads_steps(row, following) and whole:
+            self._under(row, clean_markdown(text.rstrip(":")))
+            return
         if heads_steps(row, following):
             self._heading(clean_markdown(text.rstrip(":")), row)
             return

@@ -69,11 +69,16 @@ def _told_band(held: list[Line], rules: Sequence[float], em: float) -> Iterator[
 def _is_one_row(held: Sequence[Line], rules: Sequence[float], em: float) -> bool:
     top, bottom = held[0].box.middle, held[-1].box.middle
     framed = any(rule < top for rule in rules) and any(rule > bottom for rule in rules)
-    full = sum(_is_pair(line, em) for line in held)
+    full = 1 + sum(_is_pair(line, em) and not _goes_on(line, em) for line in held[1:])
     touching = all(b.box.top - a.box.bottom < 0.6 * em for a, b in itertools.pairwise(held))
     alike = framed and touching and full <= 1 and len(held) <= _WIDEST_BAND
     remark = any(_REMARK.match(line.words[0].text) for line in held)
     return alike and not remark and not _is_headed(held, em) and not _runs_over(held, em)
+
+
+def _goes_on(line: Line, em: float) -> bool:
+    """Say whether each cell of a line begins within a sentence."""
+    return all(cell.text[:1].islower() for cell in line_cells(line, em)[0])
 
 
 def _is_pair(line: Line, em: float) -> bool:

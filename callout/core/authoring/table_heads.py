@@ -79,6 +79,8 @@ def _column_names(cells: Sequence[Cell]) -> list[str]:
         names[0] = "number"  # the lines of a sheet are numbered, its heading too
     if names.count("challenge") > 1:  # "System | Item": the first groups the others
         names[names.index("challenge")] = "section"
+    if "challenge" not in names and names[:2] == ["response", "response"]:
+        names[0] = "challenge"  # "Action | Setting"
     if "response" not in names and "challenge" in names:
         names = ["response" if name == "when" else name for name in names]
     return names

@@ -34,7 +34,7 @@ _LIST_NAME: Final = re.compile(
 )
 """What a second part of a title is called: "Normal procedures"."""
 _PREFIX: Final = re.compile(
-    r"(?P<word>(?:step|no|nr|item|check|line|pos)\.?\s+)?(?P<mark>[#(\[]?)(?P<count>\d{1,3}(?:\.\d{1,2})*"
+    r"(?P<word>(?:step|no|nr|item|check|line|pos)\.?\s+|[A-Z]{1,4}-)?(?P<mark>[#(\[]?)(?P<count>\d{1,3}(?:\.\d{1,2})*"
     r"|[A-Za-z](?=[.):])|[ivxIVX]{1,5}(?=[.):]))(?P<after>[.):\]-]{0,2})\s+(?=\S)",
     re.IGNORECASE,
 )
@@ -197,9 +197,13 @@ def titled(rows: Sequence[Row]) -> list[Row]:
         apart = under is not None and under.gap > max(1.0, 2 * usual)
         small = at == 1 and under_title and row.height < _SMALL
         headed = any(head_parts(other) for other in made[at + 1 : at + _TITLES])
+        bold = at == 0 and row.bold and 2 * sum(other.bold for other in rows) < len(rows)
         named = at == 0 and (_is_list_name(row) or _PAGE_CODE.fullmatch(row.cells[-1].text))
-        large = row.height > LARGER or row.banner or small or headed or named
-        if len(row.cells) < 2 or row.leader or not (apart or large) or _may_be_item(row):
+        large = row.height > LARGER or row.banner or small or headed or named or bold
+        sure = (headed or bold) and BLANK not in row.origin.text
+        if len(row.cells) < 2 or row.leader or not (apart or large):
+            break
+        if not sure and _may_be_item(row):
             break
         text = " ".join(cell.text for cell in row.cells)
         cell = replace(row.cells[0], text=text, right=row.cells[-1].right)
