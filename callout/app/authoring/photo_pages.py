@@ -22,6 +22,7 @@ from callout.app.authoring.photo_shape import (
     sized_picture,
     turned_picture,
 )
+from callout.app.authoring.photo_spaces import spaced_words
 from callout.app.authoring.photo_strokes import level_strokes
 from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.levelling import Piece, levelled_pieces
@@ -143,18 +144,21 @@ class PhotoReader:
         found = self._engine(picture[:, :, ::-1], use_cls=False)
         if found.boxes is None:
             return []
+        grey = np.asarray(picture.mean(axis=2), np.uint8)
         results = found.word_results or [()] * len(found.boxes)
-        return [
+        pieces = [
             made
             for box, text, score, words in zip(
                 found.boxes, found.txts, found.scores, results, strict=False
             )
             if (made := _made_piece(np.asarray(box, float), text, float(score), words)) is not None
         ]
+        return [replace(p, words=tuple(spaced_words(p.words, grey))) for p in pieces]
 
 
 def _made_piece(corners: Any, text: str, score: float, words: Any) -> Piece | None:
     quad = tuple((float(x), float(y)) for x, y in corners)
+    text = text.translate(_SIGNS)
     if not text.strip():
         return None
     found = [w for w in (_made_word(word) for word in words or ()) if w is not None]

@@ -1,0 +1,116 @@
+"""Spaces that the reader of letters did not see: found where the picture shows a gap.
+
+A word is divided only where the picture has a clear gap and the letters say the same: two known
+words, or letters and a number ("above 3500"). Codes such as "V1" and "RWY27" have no gap.
+"""
+
+from __future__ import annotations
+
+import gzip
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from callout.core.authoring.page import Box, Word
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+_SHORTEST: Final = 6
+"""Letters of what may be two words."""
+_PART: Final = 2
+_GAP: Final = 0.2
+"""Least width of a gap between words, in heights of their box."""
+_CLEARER: Final = 1.6
+"""How much wider it is than any other gap of the word."""
+_NEAR: Final = 0.14
+"""How near to where the letters say, as a share of the word."""
+_DARK: Final = 0.5
+_BORDER: Final = re.compile(r"(?<=[A-Za-z]{3})(?=\d{2})|(?<=\d{2})(?=[A-Za-z]{3})")
+
+
+def spaced_words(words: tuple[Word, ...], grey: NDArray[np.uint8]) -> Iterator[Word]:
+    """Yield ``words``; ``grey`` is the picture in which their boxes are."""
+    for word in words:
+        places = _places(word.text) if len(word.text) >= _SHORTEST else ()
+        gap = _gap_in(word.box, grey) if places else None
+        at = next((at for at in places if gap and _is_at(gap[0], at, word)), None)
+        if gap is None or at is None:
+            yield word
+            continue
+        box, middle = word.box, gap[0]
+        half = gap[1] / 2
+        left = Box(box.left, box.top, middle - half, box.bottom)
+        right = Box(middle + half, box.top, box.right, box.bottom)
+        yield Word(word.text[:at], left, word.sure, word.bold)
+        yield Word(word.text[at:], right, word.sure, word.bold)
+
+
+def _places(text: str) -> tuple[int, ...]:
+    """Return where a text may be divided: between two known words, or at a number."""
+    borders = tuple(found.start() for found in _BORDER.finditer(text))
+    bare = re.fullmatch(r"([A-Za-z]+)[.,;:]?", text)
+    if bare is None or bare[1].casefold() in _known():
+        return borders
+    whole = bare[1].casefold()
+    return tuple(
+        at
+        for at in range(_PART, len(whole) - _PART + 1)
+        if whole[:at] in _known() and whole[at:] in _known()
+    )
+
+
+@lru_cache(maxsize=1)
+def _known() -> frozenset[str]:
+    """Return the words of the pronouncing dictionary that comes with the recogniser."""
+    path = files("callout") / "data" / "hearing" / "cmudict.dict.gz"
+    with path.open("rb") as held:
+        lines = gzip.decompress(held.read()).decode("utf-8", "replace").splitlines()
+    words = (line.partition(" ")[0] for line in lines)
+    return frozenset(word for word in words if word.isalpha())
+
+
+def _gap_in(box: Box, grey: NDArray[np.uint8]) -> tuple[float, float] | None:
+    """Return the middle and the width of the one clear gap in a word; None if there is none."""
+    top, bottom, left, right = (round(n) for n in (box.top, box.bottom, box.left, box.right))
+    part = grey[max(0, top) : bottom, max(0, left) : right].astype(float)
+    if part.size == 0 or part.shape[1] < _SHORTEST:
+        return None
+    high = part.shape[0]
+    part = part[high // 8 : high - high // 8]  # a rule under the word is no letter
+    paper, dark = np.percentile(part, 90), np.percentile(part, 3)
+    inked = (part < paper - _DARK * (paper - dark)).any(axis=0)
+    gaps = sorted(_gaps(inked), key=lambda gap: gap[1] - gap[0], reverse=True)
+    if not gaps:
+        return None
+    wide = gaps[0][1] - gaps[0][0]
+    other = gaps[1][1] - gaps[1][0] if len(gaps) > 1 else 0
+    if wide < _GAP * high or wide < _CLEARER * other:
+        return None
+    return max(0, left) + (gaps[0][0] + gaps[0][1]) / 2, float(wide)
+
+
+def _gaps(inked: NDArray[Any]) -> Iterator[tuple[int, int]]:
+    """Yield where there is no ink, between the first and the last."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], inked.astype(int), [0]))))
+    starts, ends = edges[::2], edges[1::2]
+    for end, start in zip(ends[:-1], starts[1:], strict=True):
+        yield int(end), int(start)
+
+
+def _is_at(x: float, at: int, word: Word) -> bool:
+    """Say whether ``x`` is where letter ``at`` begins, as wide as letters are on the whole."""
+    widths = [_width(sign) for sign in word.text]
+    share = (sum(widths[:at]) + 0.15) / (sum(widths) + 0.3)
+    return abs((x - word.box.left) / max(word.box.width, 1.0) - share) < _NEAR
+
+
+def _width(sign: str) -> float:
+    """Return how wide a letter is, roughly; in most typefaces."""
+    if sign in "iljtf.,:;'|I1r":
+        return 0.33
+    return 0.8 if sign in "mwMWQO" else 0.66 if sign.isupper() else 0.52
