@@ -26,9 +26,6 @@ if TYPE_CHECKING:
     from callout.core.authoring.guesses import Guess, Reading
     from callout.core.formats.drafts import Draft, DraftItem
 
-_SHORT = 4
-"""Choices that fit after a question."""
-
 
 @click.command("new", epilog=SAFETY, short_help=command_help.COMMAND_NEW)
 @click.argument("file", type=click.Path(path_type=Path))
@@ -120,14 +117,13 @@ def _read_paper(source: Path, pictures: Path | None, ask: bool) -> Reading:
 
 def _ask_doubt(guess: Guess, number: int, question: Question) -> str:
     from callout.core.authoring.splitting import without_leaders
-    from callout.terminal.guess_table import where_stands
 
-    where = where_stands(guess.origin)
+    where = say.where_stands(guess.origin.page, guess.origin.line)
     click.echo(
         f"\n{say.item_line(number, where, shown_text(without_leaders(guess.origin.text), 60))}"
     )
     shown = shown_text(question.text, 400)
-    if 0 < len(question.choices) <= _SHORT:
+    if question.choices:
         shown = f"{shown} ({' / '.join(question.choices)})"
     usual = question.usual if question.doubt not in (Doubt.LETTERS, Doubt.UNREAD) else ""
     asked = click.wrap_text(f"{shown} [{usual}]" if usual else shown, 78)

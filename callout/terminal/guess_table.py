@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from callout.core.authoring.asking import as_printed
 from callout.core.authoring.guesses import TURNED, UNPLACED, Guess, LeftOut, Reading
 from callout.core.authoring.page import Origin
 from callout.core.debrief.shown import shown_text
@@ -38,7 +39,7 @@ def _left_out_line(out: LeftOut) -> str:
 
 def _guess_line(number: int, guess: Guess) -> str:
     item = guess.item
-    reply = " / ".join(item.responses)
+    reply = as_printed(guess)
     if item.as_required:
         reply = f"as required: {reply or '?'}"
     mark = "?" if guess.doubts else " "
@@ -50,6 +51,8 @@ def _guess_line(number: int, guess: Guess) -> str:
 
 def where_stands(origin: Origin) -> str:
     """Return "page 2, line 5", shortened for a table."""
+    if not origin.line:
+        return f"p{origin.page}"
     return f"p{origin.page} l{origin.line}" if origin.page else f"line {origin.line}"
 
 

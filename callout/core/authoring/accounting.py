@@ -215,7 +215,7 @@ def _shown_elsewhere(reading: Reading) -> Iterator[Counter[str]]:
 
 
 def _is_within(text: str, told: Mapping[str, int]) -> bool:
-    bare = TICK.sub("", BULLET.sub("", text))
+    bare = TICK.sub("", _COUNT.sub("", BULLET.sub("", text)))
     left = {word for word in tokens(bare) if word not in told}
     return left <= _OF_HEADINGS | _NOTE_WORDS
 

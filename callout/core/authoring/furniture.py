@@ -69,7 +69,8 @@ def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[lis
 def _is_of_sheet(row: Row, outer: bool) -> bool:
     """Say whether a line is the letters over the columns of a sheet, or its name and page."""
     texts = [cell.text.strip() for cell in row.cells]
-    letters = len(texts) >= _FEWEST_LETTERS and "".join(texts) in _ALPHABET
+    signs = row.origin.text.split()
+    letters = len(signs) >= _FEWEST_LETTERS and "".join(signs) in _ALPHABET
     paged = len(texts) > 2 and _OF_PAGES.fullmatch(texts[-1]) is not None
     return letters or (outer and paged and not _is_item(row))
 

@@ -162,6 +162,10 @@ def to_decide(count: int) -> str:
     return "One thing to decide." if count == 1 else f"{count} things to decide."
 
 
+def where_stands(page: int, line: int) -> str:
+    return f"page {page}, line {line}" if page else f"line {line}"
+
+
 def item_line(number: int, where: str, text: str) -> str:
     return f"Item {number}, {where}: {text}"
 

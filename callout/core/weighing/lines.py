@@ -201,7 +201,7 @@ def titled(rows: Sequence[Row]) -> list[Row]:
         named = at == 0 and (_is_list_name(row) or _PAGE_CODE.fullmatch(row.cells[-1].text))
         large = row.height > LARGER or row.banner or small or headed or named or bold
         sure = (headed or bold) and BLANK not in row.origin.text
-        if len(row.cells) < 2 or row.leader or not (apart or large):
+        if len(row.cells) < 2 or row.leader or head_parts(row) or not (apart or large):
             break
         if not sure and _may_be_item(row):
             break
