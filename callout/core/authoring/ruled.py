@@ -69,7 +69,7 @@ def _told_band(held: list[Line], rules: Sequence[float], em: float) -> Iterator[
 def _is_one_row(held: Sequence[Line], rules: Sequence[float], em: float) -> bool:
     top, bottom = held[0].box.middle, held[-1].box.middle
     framed = any(rule < top for rule in rules) and any(rule > bottom for rule in rules)
-    full = _is_pair(held[0], em)
+    full = int(_is_pair(held[0], em))
     full += sum(_is_pair(line, em) and not _goes_on(line, em) for line in held[1:])
     touching = all(b.box.top - a.box.bottom < 0.6 * em for a, b in itertools.pairwise(held))
     alike = framed and touching and full <= 1 and len(held) <= _WIDEST_BAND
