@@ -239,6 +239,7 @@ def _lost_parts(reading: Reading) -> Iterator[LeftOut]:
         lost += Counter({word: n for word, n in numbers.items() if word.isdigit()})
         joined = "".join(_TOKEN.findall(guess.printed.casefold()))
         words = [word for word in lost if word not in joined and word not in _JOINING]
+        words = [word for word in words if word != "x" or not guess.item.who]  # who answers
         if words:
             yield LeftOut(replace(guess.origin, text=" ".join(words)), NOT_PLACED)
 

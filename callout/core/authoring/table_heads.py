@@ -43,7 +43,7 @@ _REPEATED: Final = frozenset({"number", "done", "note", "role"})
 """Columns of which a table can have several."""
 _HEADED: Final = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+){0,3}")
 
-_UNDER: Final = 0.3
+_UNDER: Final = 0.45
 """How far from its heading a cell may begin, relative to the distance of the nearest headings."""
 
 
