@@ -111,7 +111,7 @@ def ask_letters(shown: str) -> str:
 
 
 def ask_unread(shown: str) -> str:
-    return f"Something beside this could not be read. Is this all, or what does it say? {shown}"
+    return f"Something on this line could not be read. Is this all, or what does it say? {shown}"
 
 
 INK_NOT_READ = "something that could not be read"
