@@ -41,8 +41,8 @@ _PREFIX: Final = re.compile(
 _NUMBERED: Final = 0.85
 _PAGE_CODE: Final = re.compile(r"[A-Z]{1,3}-\d{1,3}")
 _STEP: Final = re.compile(r"([A-Za-z])\s+(?=[A-Z])")
-_INITIAL: Final = re.compile(r"([A-Z])[ .:)\u2013-]*\s+(?=\1\w)", re.IGNORECASE)
-"""The first letter of a word set before it, as a mnemonic is printed: "C Controls"."""
+_INITIAL: Final = re.compile(r"([A-Za-z])[\s.:)\u2013-]*\s(?=(\w)\w)")
+"""A letter before a word: if it is the word's first, a mnemonic is printed so, "C Controls"."""
 _MARK: Final = re.compile(r"(?:[^\w\s([{<\"'\u201c\u00ab]|_(?!_))+\s+(?=\w)")
 
 
@@ -79,9 +79,8 @@ def without_counts(rows: Sequence[Row]) -> list[Row]:
         if count >= max(FEWEST, 0.4 * len(rows)) and _rises([m["count"] for m in same if m]):
             made = [_bare(row, m.end() if m else 0) for row, m in zip(rows, same, strict=True)]
             return _as_sheet(rows, made) if _is_sheet(rows, same) else made
-    initials = [_INITIAL.match(text) for text in texts]
-    if sum(map(bool, initials)) >= max(FEWEST, 0.4 * len(rows)):
-        ends = [m.end() if m else 0 for m in initials]
+    ends = [_end_of_initial(text) for text in texts]
+    if sum(map(bool, ends)) >= max(FEWEST, 0.4 * len(rows)):
         return [_bare(row, end) for row, end in zip(rows, ends, strict=True)]
     marks = [_MARK.match(text) for text in texts]
     for mark, count in Counter(m[0].strip() for m in marks if m).most_common(1):
@@ -89,6 +88,12 @@ def without_counts(rows: Sequence[Row]) -> list[Row]:
             ends = [m.end() if m and m[0].strip() == mark else 0 for m in marks]
             return [_bare(row, end) for row, end in zip(rows, ends, strict=True)]
     return list(rows)
+
+
+def _end_of_initial(text: str) -> int:
+    """Return where the word begins whose first letter is set before it; 0 if there is none."""
+    found = _INITIAL.match(text)
+    return found.end() if found and found[1].casefold() == found[2].casefold() else 0
 
 
 def _is_sheet(rows: Sequence[Row], counts: Sequence[re.Match[str] | None]) -> bool:
