@@ -88,7 +88,7 @@ def _column_names(cells: Sequence[Cell]) -> list[str]:
 
 def _counted(names: Sequence[str], texts: Sequence[str]) -> list[str]:
     """Return names; columns called 1, 2, 3 are for a pencil on as many flights."""
-    counts = [at for at, text in enumerate(texts) if text.strip().isdigit()]
+    counts = [at for at, text in enumerate(texts) if text.strip().isdecimal()]
     told = [int(texts[at]) for at in counts]
     rising = len(told) > 1 and told == list(range(1, len(told) + 1))
     return ["done" if rising and at in counts else name for at, name in enumerate(names)]

@@ -130,3 +130,9 @@ def test_what_a_list_is_for_and_speeds_to_look_up_are_shown_and_are_no_items() -
     assert list(_items(reading)) == [a for a, _ in ROWS]
     told = sum((tokens(out.origin.text) for out in reading.left_out), tokens(""))
     assert {"condition", "smell", "vr", "50", "vx", "58", "vy", "68"} <= set(told)
+
+
+def test_raised_figures_over_columns_are_read_without_harm() -> None:
+    """They look like counts and are not whole numbers to the language."""
+    lines = (("ITEM", "RESPONSE", "\u00b9", "\u00b2"), *ROWS)
+    assert _items(read_whole(_table(*lines, lefts=(40, 250, 400, 430))))["Trim"] == ("set",)
