@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
+from callout.core.authoring.blanks import holds_words
 from callout.core.authoring.page import Box, Word
 
 _SIDES: Final = 5
@@ -38,18 +39,10 @@ def without_shading(
             rows.append([box])
         else:
             row.append(box)
-    titled = [box for row in rows if any(_holds(b, words) for b in row) for box in row]
-    return [box for box in frames if box not in titled or _holds(box, words)]
+    titled = [box for row in rows if any(holds_words(b, words) for b in row) for box in row]
+    return [box for box in frames if box not in titled or holds_words(box, words)]
 
 
 def _follows(one: Box, two: Box) -> bool:
     level = abs(one.top - two.top) < _NEAR and abs(one.bottom - two.bottom) < _NEAR
     return level and abs(two.left - one.right) < _NEAR
-
-
-def _holds(frame: Box, words: Sequence[Word]) -> bool:
-    return any(
-        frame.left < (word.box.left + word.box.right) / 2 < frame.right
-        and frame.top < word.box.middle < frame.bottom
-        for word in words
-    )

@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from callout.app.authoring.photo_shape import even_light
-
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -35,14 +33,14 @@ def unread_ink(
 ) -> tuple[tuple[float, float, float, float], ...]:
     """Return boxes around ink that is as high as letters, among the words, and in no word.
 
-    ``letter`` is the letter height in pixels. Rules, frames, boxes to tick and shaded fields do
-    not count, nor does what is larger than letters or outside the block of text.
+    ``picture`` is evenly lit; ``letter`` is the letter height in pixels. Rules, frames, boxes to
+    tick and shaded fields do not count, nor does what is larger than letters or outside the text.
     """
     import cv2
 
     if not pieces or letter < 6:
         return ()
-    grey = cv2.cvtColor(even_light(picture), cv2.COLOR_RGB2GRAY)
+    grey = cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY)
     read = _mask_of(pieces, grey.shape, 0.0)
     dark = float(np.percentile(grey[read > 0], 5)) if read.any() else 0.0
     paper = float(np.percentile(grey, 80))

@@ -111,13 +111,13 @@ class PhotoReader:
         picture, pieces = self._upright(picture)
         turned = tuple(w for p in pieces if _is_on_its_side(p) for w in p.words)
         upright = [p for p in pieces if not _is_on_its_side(p)]
-        bare = without_dots(picture, dot_rows(picture)[1])
+        bare = even_light(without_dots(picture, dot_rows(picture)[1]))
         height, width = picture.shape[:2]
         straight, move = levelled_pieces(upright)
         words = tuple(word for piece in straight for word in piece.words)
         heights = [w.box.height for w in words if w.text != LEADER_TEXT]
         letter = float(np.median(heights)) if heights else 20.0
-        found = level_strokes(even_light(bare), letter * 0.8)
+        found = level_strokes(bare, letter * 0.8)
         strokes, faint = (tuple(move(Box(*s)) for s in part) for part in (found.drawn, found.faint))
         unread = tuple(move(Box(*ink)) for ink in unread_ink(bare, pieces, letter * 0.8))
         page = Page(number, float(width), float(height), words, strokes, (), faint, turned, unread)

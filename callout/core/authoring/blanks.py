@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from statistics import median
 from typing import Final
 
@@ -46,7 +46,7 @@ def blank_words(page: Page) -> Iterator[Word]:
         yield Word(BLANK, Box(stroke.left, top, stroke.right, stroke.bottom))
     for frame in page.frames:
         wide = _TICK * em < frame.width <= _LONGEST * em
-        if wide and 0.6 * em < frame.height < 2.6 * em and not _holds_words(frame, page):
+        if wide and 0.6 * em < frame.height < 2.6 * em and not holds_words(frame, page.words):
             middle = frame.middle
             yield Word(BLANK, Box(frame.left, middle - em / 2, frame.right, middle + em / 2))
 
@@ -106,9 +106,10 @@ def goes_on(stroke: Box, other: Box, em: float) -> bool:
     return level or upright
 
 
-def _holds_words(frame: Box, page: Page) -> bool:
+def holds_words(frame: Box, words: Sequence[Word]) -> bool:
+    """Say whether the middle of a word is within ``frame``."""
     return any(
         frame.left < (word.box.left + word.box.right) / 2 < frame.right
         and frame.top < word.box.middle < frame.bottom
-        for word in page.words
+        for word in words
     )

@@ -98,7 +98,7 @@ class PhraseBook:
         return PhraseSet.of(phrases)
 
     def _phrase(self, candidate: Candidate) -> Phrase:
-        key = candidate.text, candidate.forms
+        key = _key(candidate)
         if key not in self._prepared:
             self._prepared[key] = prepare_phrase(candidate, self._tokenizer, self._lexicon)
         return replace(self._prepared[key], candidate=candidate)
@@ -129,26 +129,26 @@ class PhraseBook:
 
     def _measure_noise(self, phrases: Sequence[Phrase]) -> None:
         """Score phrases on mere noise; a near number shares the level of the expected one."""
-        expected = [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED]
-        valued = any(p.candidate.values for p in expected)
-        measured = [p for p in phrases if p in expected or not (valued and p.candidate.values)]
-        levels = self._measured(measured)
-        for phrase in measured:
-            phrase.noise = levels.get(_key(phrase), phrase.noise)
-        shared = next((p.noise for p in expected if p.candidate.values), None)
-        for phrase in phrases:
-            if phrase not in measured and shared is not None:
-                phrase.noise = shared
+        number = next((p for p in _answers(phrases) if p.candidate.values), None)
+        sources = [p if number is None or not _is_other_number(p) else number for p in phrases]
+        levels = self._levels_of(sources)
+        for phrase, source in zip(phrases, sources, strict=True):
+            phrase.noise = levels.get(_key(source.candidate), phrase.noise)
 
-    def _measured(self, phrases: Sequence[Phrase]) -> dict[_Key, float]:
-        fresh = [p for p in phrases if _key(p) not in self._levels]
-        if fresh and (rooms := self._on_noise({t for p in fresh for t in p.spellings})):
-            self._levels |= {_key(p): _median(p, rooms) for p in fresh}
+    def _levels_of(self, phrases: Sequence[Phrase]) -> Mapping[_Key, float]:
+        keyed = {_key(p.candidate): p for p in phrases}
+        fresh = {key: p for key, p in keyed.items() if key not in self._levels}
+        if fresh and (rooms := self._on_noise({t for p in fresh.values() for t in p.spellings})):
+            self._levels |= {key: _median(p, rooms) for key, p in fresh.items()}
         return self._levels
 
 
-def _key(phrase: Phrase) -> _Key:
-    return phrase.candidate.text, phrase.candidate.forms
+def _key(candidate: Candidate) -> _Key:
+    return candidate.text, candidate.forms
+
+
+def _is_other_number(phrase: Phrase) -> bool:
+    return bool(phrase.candidate.values) and phrase.candidate.role is not CandidateRole.ACCEPTED
 
 
 def _answers(phrases: Sequence[Phrase]) -> list[Phrase]:

@@ -35,9 +35,10 @@ _WORDS = {
 @pytest.mark.parametrize("dropped", ["ON", "Beacon", "SET", "checked"])
 def test_a_word_that_was_dropped_is_found_where_it_stands(dropped: str) -> None:
     from callout.app.authoring.photo_ink import unread_ink
+    from callout.app.authoring.photo_shape import even_light
 
     page, pieces = _drawn(_WORDS, set(_WORDS) - {dropped})
-    found = unread_ink(page, pieces, _LETTER)
+    found = unread_ink(even_light(page), pieces, _LETTER)
     x, y = _WORDS[dropped]
     assert len(found) == 1
     left, top, right, bottom = found[0]
@@ -47,6 +48,7 @@ def test_a_word_that_was_dropped_is_found_where_it_stands(dropped: str) -> None:
 
 def test_rules_frames_boxes_to_tick_and_shaded_fields_are_not_words() -> None:
     from callout.app.authoring.photo_ink import unread_ink
+    from callout.app.authoring.photo_shape import even_light
 
     page, pieces = _drawn(_WORDS, set(_WORDS))
     cv2.line(page, (30, 200), (660, 200), (0, 0, 0), 2)
@@ -54,4 +56,4 @@ def test_rules_frames_boxes_to_tick_and_shaded_fields_are_not_words() -> None:
     cv2.rectangle(page, (350, 150), (368, 168), (0, 0, 0), 2)
     cv2.rectangle(page, (400, 150), (520, 180), (0, 0, 0), 2)
     cv2.rectangle(page, (100, 220), (200, 245), (60, 60, 60), -1)
-    assert unread_ink(page, pieces, _LETTER) == ()
+    assert unread_ink(even_light(page), pieces, _LETTER) == ()
