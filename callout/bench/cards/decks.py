@@ -176,5 +176,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "fifth": _set_deck("fifth"), "sixth": _browser_deck("sixth"),
     "seventh": _browser_deck("seventh"), "eighth": _browser_deck("eighth"),
     "ninth": _browser_deck("ninth"), "tenth": _browser_deck("tenth"),
-    "eleventh": _browser_deck("eleventh"),
+    "eleventh": _browser_deck("eleventh"), "twelfth": _browser_deck("twelfth"),
 }  # fmt: skip
