@@ -19,6 +19,8 @@ _SMALL: Final = 700
 _LEAST_SHARE: Final = 0.25
 """Minimum share of the picture that a sheet of paper fills."""
 _MOST_SHARE: Final = 0.97
+_AS_BRIGHT: Final = 0.85
+"""What surrounds a sheet differs from it by more; on seventy photographs by half or more."""
 
 
 def sized_picture(picture: Picture) -> Picture:
@@ -44,7 +46,23 @@ def flat_picture(picture: Picture) -> Picture:
     found.
     """
     corners = _sheet_corners(picture)
-    return picture if corners is None else _seen_from_front(picture, corners)
+    if corners is None or _is_all_paper(picture, corners):
+        return picture
+    return _seen_from_front(picture, corners)
+
+
+def _is_all_paper(picture: Picture, corners: NDArray[np.float32]) -> bool:
+    """Say whether what is around a sheet is as bright as it: a shadow on a scan, no sheet."""
+    import cv2
+
+    grey = cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY)
+    inside = np.zeros_like(grey)
+    cv2.fillPoly(inside, [_in_turn(corners).astype(np.int32)], 255)
+    around = grey[inside == 0]
+    if not around.size:
+        return False
+    paper, rest = float(np.median(grey[inside > 0])), float(np.median(around))
+    return _AS_BRIGHT * paper < rest < paper / _AS_BRIGHT
 
 
 def _sheet_corners(picture: Picture) -> NDArray[np.float32] | None:
@@ -83,12 +101,17 @@ def _bright_masks(grey: Any) -> Any:
     yield cv2.morphologyEx(filled, cv2.MORPH_OPEN, kernel)
 
 
+def _in_turn(corners: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return corners clockwise from the top left."""
+    total, across = corners.sum(axis=1), corners[:, 0] - corners[:, 1]
+    order = (total.argmin(), across.argmax(), total.argmax(), across.argmin())
+    return corners[list(order)]
+
+
 def _seen_from_front(picture: Picture, corners: NDArray[np.float32]) -> Picture:
     import cv2
 
-    total, across = corners.sum(axis=1), corners[:, 0] - corners[:, 1]
-    tl, br = corners[total.argmin()], corners[total.argmax()]
-    tr, bl = corners[across.argmax()], corners[across.argmin()]
+    tl, tr, br, bl = _in_turn(corners)
     width = max(np.linalg.norm(tr - tl), np.linalg.norm(br - bl))
     height = max(np.linalg.norm(bl - tl), np.linalg.norm(br - tr))
     if min(width, height) < 50:

@@ -10,7 +10,7 @@ from callout.app.shared.checklist_files import FLIGHT_FILE, flight_beside, load_
 from callout.core.authoring.asking import left_open
 from callout.core.authoring.flight_lines import data_lines, flight_text, with_lines
 from callout.core.authoring.guesses import Reading, draft_of
-from callout.core.authoring.several import split_reading
+from callout.core.authoring.several import named_once, split_reading
 from callout.core.formats.draft_yaml import yaml_of
 from callout.core.formats.drafts import Draft, name_from
 from callout.core.model.checklist import Method, Phase
@@ -32,7 +32,7 @@ def confirmed_draft(
     reading: Reading, title: str | None = None, phase: str | None = None, method: str | None = None
 ) -> Draft:
     """Return the list of ``reading``; open questions are written beside its items as comments."""
-    draft = draft_of(left_open(reading))
+    draft = named_once(draft_of(left_open(reading)))
     return replace(
         draft,
         title=title or draft.title,

@@ -77,6 +77,8 @@ class _Check:
     further: ItemCheck | None
     lists: dict[str, Checklist] = field(default_factory=dict)
     folders: dict[Path, dict[str, Checklist]] = field(default_factory=dict)
+    owners: dict[tuple[Path, str], Path] = field(default_factory=dict)
+    """The first file of a folder with each id."""
     flights: dict[Path, Flight | None] = field(default_factory=dict)
     calls: dict[Path, dict[str, str]] = field(default_factory=dict)
     raised: dict[str, list[ListFinding]] = field(default_factory=dict)
@@ -90,6 +92,7 @@ class _Check:
         for file in self.found:
             if isinstance(file.content, Checklist):
                 self.lists[file.content.id] = file.content
+                self.owners.setdefault((file.path.parent, file.content.id), file.path)
                 self.folders.setdefault(file.path.parent, {})[file.content.id] = file.content
 
     def checked(self, file: FoundFile) -> Checked:
@@ -108,6 +111,12 @@ class _Check:
 
     def _list_findings(self, path: Path, checklist: Checklist) -> Iterator[ListFinding]:
         file = str(path)
+        owner = self.owners.get((path.parent, checklist.id), path)
+        if owner != path:
+            said = sentences.same_list_id(checklist.id, owner.name)
+            hint = sentences.SAME_LIST_ID_HINT
+            line = checklist.origin.line
+            yield ListFinding("format", Severity.ERROR, file, line, said, hint)
         for other in checklist.follows:
             lists = self.folders[path.parent]
             if other not in lists and len(lists) > 1:

@@ -17,6 +17,9 @@ _ROLES: Final[Mapping[str, Role]] = {
     "pilot monitoring": Role.PILOT_MONITORING, "pilot not flying": Role.PILOT_MONITORING,
     "left": Role.LEFT_SEAT, "left seat": Role.LEFT_SEAT, "lhs": Role.LEFT_SEAT,
     "captain": Role.LEFT_SEAT, "capt": Role.LEFT_SEAT, "cpt": Role.LEFT_SEAT, "p1": Role.LEFT_SEAT,
+    "lh": Role.LEFT_SEAT, "rh": Role.RIGHT_SEAT, "cm1": Role.LEFT_SEAT, "cm2": Role.RIGHT_SEAT,
+    "left pilot": Role.LEFT_SEAT, "right pilot": Role.RIGHT_SEAT, "commander": Role.LEFT_SEAT,
+    "pic": Role.LEFT_SEAT, "cdr": Role.LEFT_SEAT, "cop": Role.RIGHT_SEAT,
     "right seat": Role.RIGHT_SEAT, "rhs": Role.RIGHT_SEAT, "first officer": Role.RIGHT_SEAT,
     "f/o": Role.RIGHT_SEAT, "fo": Role.RIGHT_SEAT, "p2": Role.RIGHT_SEAT,
     "copilot": Role.RIGHT_SEAT, "co-pilot": Role.RIGHT_SEAT,
@@ -25,13 +28,16 @@ _ROLES: Final[Mapping[str, Role]] = {
     "pm/pf": Role.BOTH, "capt/fo": Role.BOTH, "capt & fo": Role.BOTH, "either": Role.EITHER,
 }  # fmt: skip
 """Marks for who answers. PF and PM: ICAO Doc 9868; the others are common practice."""
+_ONE_OF_TWO: Final = frozenset({
+    Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT,
+})  # fmt: skip
 _BARE: Final = frozenset(
     {"pf", "pm", "pnf", "capt", "cpt", "fo", "f/o", "p1", "p2", "pf/pm", "pm/pf"}
 )
 """Marks that need no brackets."""
 SEATED: Final = frozenset({"captain", "capt", "cpt", "p1", "fo", "f/o", "p2", "first officer"})
 """Ranks: it is a guess that each sits in the usual seat."""
-_AMBIGUOUS: Final = frozenset({"both", "all", "left", "either"})
+_AMBIGUOUS: Final = frozenset({"lh", "rh", "both", "all", "left", "either"})
 """In brackets, these may describe the control instead: "fuel pumps (both)"."""
 _IN_BRACKETS: Final = re.compile(r"[(\[<{]([^()\[\]<>{}]{1,60})[)\]>}]")
 _WHEN: Final = re.compile(
@@ -40,7 +46,7 @@ _WHEN: Final = re.compile(
     r"|.*\b(?:only|operations?|ops|flights?)$"
     r"|^(?:night|day|ifr|vfr|icing|winter|summer|cold weather|imc|vmc)$"
     r"|^first flight(?: of the day)?$"
-    r"|^(?:optional)$",
+    r"|^(?:optional|(?:cold|hot|warm) (?:engine|start|day|soak|starts?))$",
     re.IGNORECASE,
 )
 _KNOWN: Final[Mapping[str, str]] = {
@@ -112,7 +118,11 @@ def take_asides(text: str) -> Asides:
 
 def role_of(text: str) -> Role | None:
     """Return whom a mark names; None if it is not a crew mark."""
-    return _ROLES.get(" ".join(text.casefold().replace(".", "").split()).strip("()[]: "))
+    plain = " ".join(text.casefold().replace(".", "").split()).strip("()[]: ")
+    if plain in _ROLES:
+        return _ROLES[plain]
+    apart = {_ROLES.get(mark) for mark in re.split(r"\s*[/&+,]\s*|\s+and\s+|\s+", plain)}
+    return Role.BOTH if len(apart) > 1 and apart <= _ONE_OF_TWO else None
 
 
 def is_position(text: str) -> bool:

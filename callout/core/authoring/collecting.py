@@ -9,19 +9,17 @@ from typing import Final
 
 from callout.core.authoring.asides import SEATED, condition_of, role_of, take_asides
 from callout.core.authoring.guesses import NO_CHALLENGE, AskedFact, Doubt, Guess, LeftOut, Reading
-from callout.core.authoring.joining import joined_origin, joined_text
-from callout.core.authoring.page import Origin, Row
-from callout.core.authoring.quantities import asks_for_value
-from callout.core.authoring.responses import (
-    AS_REQUIRED,
-    Understood,
+from callout.core.authoring.page import Origin, Row, joined_origin, joined_text
+from callout.core.authoring.quantities import asks_for_value, unit_end
+from callout.core.authoring.responses import AS_REQUIRED, Understood, understand_response
+from callout.core.authoring.seen_to import (
     is_label_alone,
     is_value_lost,
-    understand_response,
+    unit_of_name,
     without_remark,
 )
 from callout.core.authoring.several import Beginnings
-from callout.core.formats.draft_text import as_spoken, clean_markdown
+from callout.core.formats.draft_text import as_spoken, calls_complete, clean_markdown
 from callout.core.formats.drafts import DraftItem
 
 _CRITICAL: Final = re.compile(r"\(critical\)|\[critical\]|\s!{1,3}$|^!{1,3}\s", re.IGNORECASE)
@@ -34,8 +32,7 @@ _COUNTED: Final = re.compile(r"(\d{1,2})[.)]?\s+(?=[^\W\d_])")
 _CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
 _LEAST_SURE: Final = 0.80  # below this the picture reader is often wrong
 _OPEN: Final = re.compile(r"[/&,+]$|\b(?:and|or|with|to|at)$", re.IGNORECASE)
-_BLANK: Final = re.compile(r"_{2,}")
-_LETTERS: Final = re.compile(r"[^\W\d_]")
+_BLANK, _LETTERS = re.compile(r"_{2,}"), re.compile(r"[^\W\d_]")
 
 
 def sentence_case(text: str) -> str:
@@ -108,6 +105,10 @@ class Collector:
         """Take the words of the completion call."""
         self._calls[self._lists.title] = call
         self._lists.ended = True
+
+    def is_call(self, text: str) -> bool:
+        """Say whether a line calls the section, or the list, complete."""
+        return calls_complete(text, (self._section, self._lists.title, self.title))
 
     def section_heading(self, title: str) -> None:
         """Begin a section, as a table calls it."""
@@ -192,16 +193,15 @@ class Collector:
         told = take_asides(_FOOTMARK.sub("", raw))
         challenge = sentence_case(clean_markdown(asked.text)) or clean_markdown(asked.text)
         reply, remark = without_remark(told.text or raw)
+        challenge, reply = unit_of_name(challenge, reply)
         meant = self._understood(reply, challenge, told.when, row.line)
         doubts = list(meant.doubts)
         when, facts = self._conditions(
             challenge, asked.when, "" if meant.as_required else told.when, parts.get("when", "")
         )
         who = role_of(parts.get("who", "")) or asked.who or told.who
-        if asked.ranked or told.ranked or _is_ranked(parts.get("who", "")):
-            doubts.append(Doubt.SEAT)
-        if parts.get("more"):
-            doubts.append(Doubt.TWO_PARTS)
+        ranked = asked.ranked or told.ranked or _is_ranked(parts.get("who", ""))
+        doubts += [Doubt.SEAT] * ranked + [Doubt.TWO_PARTS] * bool(parts.get("more"))
         broken = is_label_alone(told.text, meant) or raw.count(")") > raw.count("(")
         if row.hole or (row.is_photo and broken):
             doubts.append(Doubt.HOLE)
@@ -233,7 +233,7 @@ class Collector:
         if when and AS_REQUIRED.search(when):
             text = f"{text} {when}"
         led = re.fullmatch(r"_{2,}\s*(.*)", text) if line else None
-        if led and led[1] and not asks_for_value(challenge):
+        if led and led[1] and unit_end(led[1]) < len(led[1]) and not asks_for_value(challenge):
             meant = understand_response(led[1], challenge, self._rivals)
             if not meant.blanks:
                 return replace(meant, doubts=(*meant.doubts, Doubt.LINE))

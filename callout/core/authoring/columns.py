@@ -11,21 +11,24 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Final
 
-from callout.core.authoring.lines import Line, line_cells, word_lines
-from callout.core.authoring.page import Cell, Word
+from callout.core.authoring.cut_lines import whole_items
+from callout.core.authoring.lines import Line, line_cells, line_score, word_lines
+from callout.core.authoring.page import Word
 from callout.core.authoring.splitting import split_text
-from callout.core.authoring.table_heads import is_table_head, without_marks
+from callout.core.authoring.table_heads import is_table_head
 
 _DEEPEST: Final = 2
 """Depth of nested cuts: up to four columns."""
 _GAIN: Final = 2.0
 """Lines that a cut must gain, so that one accidental gap makes no columns."""
 _MOST_CUTS: Final = 4
+_FEWEST_LINES: Final = 8
 _NARROWEST: Final = 8.0
 """Minimum width of a column, in letter heights."""
 _BARE_COLUMN: Final = 4
 """Number of lines from which a column of single cells counts as part of a table."""
 _MOSTLY: Final = 0.85
+_FEWEST_APART: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +61,15 @@ def cut_regions(words: Sequence[Word], em: float) -> Iterator[list[Region]]:
     places = sorted(_cut_places(words, whole, em)[:_MOST_CUTS])
     for count in (1, 2):
         for cuts in combinations(places, count):
-            yield _at_cuts(whole, cuts, em)
+            if _divides(whole, cuts[0], em):
+                yield _at_cuts(whole, cuts, em)
+
+
+def _divides(whole: Sequence[Line], cut: float, em: float) -> bool:
+    """Say whether a few lines have words on both sides of ``cut`` that belong apart."""
+    bands = [band for band in _cut_bands(whole, cut, em) if band.left and band.right]
+    sides = [[len(word_lines(side, em)) for side in (b.left, b.right)] for b in bands]
+    return sum(map(min, sides)) >= _FEWEST_APART
 
 
 def _at_cuts(whole: Sequence[Line], cuts: Sequence[float], em: float) -> list[Region]:
@@ -84,7 +95,7 @@ def _best_cut(words: Sequence[Word], em: float, depth: int) -> tuple[float, Sequ
     score = _side_score(whole, em) if depth else _pairs_score(whole, em)
     least = score + _GAIN
     heads = [line for line in whole if is_table_head(line_cells(line, em)[0])]
-    for cut in _cut_places(words, whole, em) if depth < _DEEPEST else ():
+    for cut in _all_places(words, whole, em) if depth < _DEEPEST else ():
         if any(line.box.left < cut < line.box.right for line in heads):
             continue
         bands = _cut_bands(whole, cut, em)
@@ -101,6 +112,16 @@ class _Band:
     left: list[Word]
     right: list[Word]
     across: Line | None = None
+
+
+def _all_places(words: Sequence[Word], whole: Sequence[Line], em: float) -> list[float]:
+    """Return clear strips of the page, of its upper half and of its lower half."""
+    places = _cut_places(words, whole, em)
+    for half in (whole[: len(whole) // 2], whole[len(whole) // 2 :]):
+        inside = [word for line in half for word in line.words]
+        found = _cut_places(inside, half, em) if len(half) >= _FEWEST_LINES else []
+        places += [at for at in found if all(abs(at - other) > 2 * em for other in places)]
+    return places
 
 
 def _cut_places(words: Sequence[Word], whole: Sequence[Line], em: float) -> list[float]:
@@ -138,9 +159,10 @@ def _runs(numbers: Sequence[int]) -> list[list[int]]:
 def _cut_bands(whole: Sequence[Line], cut: float, em: float) -> list[_Band]:
     bands: list[_Band] = []
     edge = _right_edge(whole, cut, em)
+    items = whole_items(whole, cut, em)
     for line in whole:
         at = _overrun(line, cut, em, edge)
-        if at is None and _runs_across(line, cut, em, edge):
+        if at is None and (_runs_across(line, cut, em, edge) or id(line) in items):
             bands.append(_Band([], [], line))
             continue
         if not bands or bands[-1].across is not None:
@@ -219,12 +241,4 @@ def _is_bare(line: Line, em: float) -> bool:
 
 def _pairs_score(lines: Sequence[Line], em: float) -> float:
     """Return how many lines are a challenge and a response; crowded and bare lines count less."""
-    return sum(_line_score(line_cells(line, em)[0]) for line in lines)
-
-
-def _line_score(cells: Sequence[Cell]) -> float:
-    cells = without_marks(cells)
-    halves = [split_text(cell.text) for cell in cells]
-    if halves and all(half.response and not half.line for half in halves):
-        return 1.0 if len(cells) == 1 else -0.2
-    return {0: 0.0, 1: 0.0, 2: 1.0, 3: 0.4}.get(len(cells), -0.5)
+    return sum(line_score(line_cells(line, em)[0]) for line in lines)

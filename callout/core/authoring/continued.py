@@ -7,8 +7,7 @@ from dataclasses import replace
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.joining import joined_origin, joined_text
-from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.page import Cell, Row, joined_origin, joined_text
 
 _COLUMNS: Final = 3
 _FEWEST: Final = 4

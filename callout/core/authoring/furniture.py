@@ -12,7 +12,7 @@ from callout.core.authoring.page import Page, Row
 _EDGE: Final = 0.13
 """Share of a page at its top and bottom used by headers and footers. Common practice."""
 _IMPRINT: Final = re.compile(
-    r"\b(?:page|pg?\.)\s*\d+(\s*(of|/)\s*\d+)?\b"
+    r"\b(?:page|sheet|pg?\.)\s*\d+(\s*(of|/)\s*\d+)?\b"
     r"|\b(rev(ision)?|iss(ue)?|edition|amendment|version)\b[ .:]*(no\.?\s*)?\w{0,3}\d"
     r"|\b(?:rev(?:ision)?|iss(?:ue)?|edition|amendment)\.? (?-i:[A-Z])\b"
     r"|\b(effective|issued|printed|revised|valid from|last updated)\b.*\d"

@@ -22,6 +22,7 @@ _LONG: Final = 2.5
 _NEAR: Final = 1.5
 """Farthest that a leader ends from the words beside it, in letter heights."""
 _DOTTED: Final = re.compile(r"(?:[.\u2026\u00b7]\s?){4,}")
+_IS_DOTS: Final = re.compile(r"[.\u2026\u00b7,]+")
 _FEWEST_OPEN: Final = 2
 """Dots that lead to nothing, before those of a page are written on."""
 _SAID: Final = re.compile(r"\w")
@@ -76,22 +77,45 @@ def dotted_blanks(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
 
     On such a page no dots lead to a response.
     """
-    open_, led = [], 0
+    open_, sure, led = [], [], 0
     for line in lines:
         for at, word in enumerate(line):
-            if not at or not _DOTTED.fullmatch(word.text):
+            if not _DOTTED.fullmatch(word.text):
                 continue
             after = _word_near(line, at, em)
-            unit = after is not None and unit_end(after.text) == len(after.text)
-            ends = unit and _word_near(line, at + 1, em) is None
-            if after is None or ends:
+            if _stands_apart(line, at, em) and _leads_to_value(line, at):
+                sure.append(id(word))
+            elif at and (after is None or _ends_in_unit(line, at, em)):
                 open_.append(id(word))
-            else:
+            elif at:
                 led += 1
-    written = len(open_) >= _FEWEST_OPEN and not led
+    written = {*sure, *(open_ if len(open_) + len(sure) >= _FEWEST_OPEN and not led else ())}
     for line in lines:
         for word in line:
-            yield replace(word, text=BLANK) if written and id(word) in open_ else word
+            yield replace(word, text=BLANK) if id(word) in written else word
+
+
+def _ends_in_unit(line: Sequence[Word], at: int, em: float) -> bool:
+    """Say whether the dots at a place have only a unit after them."""
+    after = _word_near(line, at, em)
+    unit = after is not None and unit_end(after.text) == len(after.text)
+    return unit and _word_near(line, at + 1, em) is None
+
+
+def _stands_apart(line: Sequence[Word], at: int, em: float) -> bool:
+    """Say whether dots begin a cell, or follow a mark that divides: they do not fill the room."""
+    if not at:
+        return True
+    before = line[at - 1]
+    marked = _DIVIDES.search(before.text) is not None or before.text in ("/", "|", BLANK)
+    return marked or before.box.right + _NEAR * em < line[at].box.left
+
+
+def _leads_to_value(line: Sequence[Word], at: int) -> bool:
+    """Say whether a unit, or a sign that joins values, is the next word of a line after dots."""
+    rest = (word.text for word in line[at + 1 :] if not _IS_DOTS.fullmatch(word.text))
+    bare = next(rest, "").rstrip(",;")
+    return bare in ("/", "|") or (bare != "" and unit_end(bare) == len(bare))
 
 
 def _word_near(line: Sequence[Word], at: int, em: float) -> Word | None:

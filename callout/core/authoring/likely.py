@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Final
 
 from callout.core.authoring.responses import AS_REQUIRED
+from callout.core.formats.drafts import is_phase_name
 
 _STATES: Final = frozenset(re.findall(r"\S+", """
 on off in out up down open closed shut set full empty free clear idle rich lean cold hot hi high
@@ -92,7 +93,8 @@ def pair_likeness(challenge: str, response: str) -> float:
     """Return -1 to 1: how likely the two are an item; the other way round counts against it."""
     if not re.search(r"[^\W\d_]", challenge):
         return -1.0
-    there = response_likeness(response) if response else 0.0
+    phase = " " in response.strip() and is_phase_name(response)  # a merged cell, or a heading
+    there = 0.0 if phase or not response else response_likeness(response)
     named = challenge_likeness(challenge)
     if not response:
         return -0.3

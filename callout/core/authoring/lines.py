@@ -11,6 +11,7 @@ from typing import Final
 from callout.core.authoring.asides import role_of
 from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.page import Box, Cell, Word
+from callout.core.authoring.splitting import split_text
 
 LEADER: Final = re.compile(
     r"(?:[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002]\s?){3,}|(?:~\s?){3,}|\u2026{1,}|[-\u2013\u2014=~]{3,}|_{15,}+"
@@ -21,6 +22,9 @@ _ONLY_MARKS: Final = re.compile(
 )
 _TICK: Final = 0.9
 """Space within the brackets of a tick box, in letter heights."""
+_LEADING: Final = re.compile(r"[:=\u2013\u2014\u2192\u00bb\u203a\u25ba\u25b8-]+")
+"""What leads to a response, and is no part of it."""
+_COUNTS: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 _COUNT: Final = 2
 """Length of what counts a line."""
 _BOXES: Final = frozenset("\u25a1\u2610\u2611\u2612\u25a2\u2751")
@@ -153,7 +157,7 @@ def _begins_cell(last: Word, word: Word, em: float, edges: Sequence[float]) -> b
     if word.ruled:
         return True
     if last.text.endswith((BLANK, "_")) and gap < _AFTER_BLANK * em:
-        return False
+        return gap > CELL_GAP * em and role_of(word.text) is not None
     if gap > CELL_GAP * em:
         return True
     return gap > 0.45 * em and any(abs(word.box.left - edge) < 0.3 * em for edge in edges)
@@ -163,7 +167,8 @@ def _made_cell(words: Sequence[Word]) -> Cell:
     text = " ".join(word.text for word in words)
     letters = [w.sure for w in words if any(c.isalnum() for c in w.text)]
     sure = min(letters, default=min(w.sure for w in words))  # not of a box to tick
-    return Cell(text, words[0].box.left, words[-1].box.right, sure)
+    first = words[1] if len(words) > 1 and _LEADING.fullmatch(words[0].text) else words[0]
+    return Cell(text, first.box.left, words[-1].box.right, sure)
 
 
 def common_edges(lines: Iterable[Line], em: float) -> list[float]:
@@ -180,3 +185,30 @@ def common_edges(lines: Iterable[Line], em: float) -> list[float]:
         starts += [cell.left for cell in (cells[1:3] if marked else cells[1:2])]
     least = max(3, len(starts) * 0.35)
     return [s for s in starts if sum(abs(s - other) < 0.3 * em for other in starts) >= least]
+
+
+def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
+    """Return the cells of a line without its number and its crew mark, if enough remain."""
+    if len(cells) > 2 and _COUNTS.fullmatch(cells[0].text.strip()):
+        cells = cells[1:]
+    marks = [cell for cell in cells if role_of(cell.text) is not None]
+    if len(cells) > 2 and marks:
+        first = marks[0] if marks[0] is cells[0] else marks[-1]
+        cells = [cell for cell in cells if cell is not first]
+    return cells
+
+
+_CREW: Final = frozenset({"PF", "PM", "PNF", "LHS", "RHS", "CAPT", "F/O", "P1", "P2", "CM1", "CM2"})
+_BARE_MARK: Final = re.compile(r"\d{1,3}[.)]?|PF|PM|PNF|BOTH|CAPT|CPT|FO|F/O|LHS|RHS|P1|P2|CM1|CM2")
+
+
+def line_score(cells: Sequence[Cell]) -> float:
+    """Return how much a line with these cells looks like one item."""
+    cells = without_marks(cells)
+    marks = [_BARE_MARK.fullmatch(cell.text.strip()) for cell in cells]
+    if len(cells) == 2 and (marks[0] or (marks[1] and cells[1].text.strip() in _CREW)):
+        return 0.0  # a number, or who answers, and one part
+    halves = [split_text(cell.text) for cell in cells]
+    if halves and all(half.response and not half.line for half in halves):
+        return 1.0 if len(cells) == 1 else -0.2
+    return {0: 0.0, 1: 0.0, 2: 1.0, 3: 0.4}.get(len(cells), -0.5)

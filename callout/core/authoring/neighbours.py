@@ -81,6 +81,9 @@ class Neighbours:
         text = row.cells[0].text
         if self.out.is_bracketed:
             return True
+        last = self.out.last_row
+        if text.isupper() and last is not None and not last.cells[0].text.isupper():
+            return False
         return bool(
             row.origin.box
             and self.out.has_item

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import reduce
+from typing import Final
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +140,12 @@ class Row:
     """True: the source itself marks it as a heading."""
     dropped: str = ""
     """What counted or named the line, and is in no cell: "Step 1", "Reply:"."""
+    names: tuple[str, ...] = ()
+    """What each of its cells heads, if its place shows that it heads the columns of a table."""
+    tail: str = ""
+    """The end of its text, if that is set in another type than the beginning."""
+    response_at: float = 0.0
+    """Where the response begins that a mark, not a gap, divides from its challenge; 0: unknown."""
     hole: bool = False
     """True: it leaves room that no letter explains, where a blank may have been missed."""
 
@@ -145,3 +153,31 @@ class Row:
     def is_photo(self) -> bool:
         """Whether the line came from a picture, in which a faint blank may be missed."""
         return self.origin.box is not None and min(cell.sure for cell in self.cells) < 1.0
+
+
+def is_hyphened(text: str) -> bool:
+    """Say whether a line breaks off within a word."""
+    return re.search(r"[^\W\d_]{2}[-\u00ad\u2010]$", text.rstrip()) is not None
+
+
+_COMPOUND: Final = re.compile(
+    r"\b(?:cross|take|cut|lift|touch|shut|run|warm|pre|anti|de|fly|two|three|four|non|self|low|high"
+    r"|full|half|pull|push|left|right|up|down|in|on|off|stand|by|co|double|single|all|air|fuel)$",
+    re.IGNORECASE,
+)
+"""What begins a word that has a hyphen wherever it stands: "cross-checked"."""
+
+
+def joined_text(one: str, other: str) -> str:
+    """Return two lines as one; a word divided between them becomes whole."""
+    if is_hyphened(one) and not _COMPOUND.search(one.rstrip()[:-1]):
+        return one.rstrip()[:-1] + other.lstrip()
+    if is_hyphened(one):
+        return one.rstrip() + other.lstrip()
+    return f"{one} {other}".strip()
+
+
+def joined_origin(one: Origin, other: Origin) -> Origin:
+    """Return the place that two lines cover together."""
+    box = one.box.joined(other.box) if one.box and other.box else one.box or other.box
+    return Origin(one.page, one.line, f"{one.text} {other.text}", box)

@@ -1,14 +1,17 @@
-"""Cards with each response under its challenge, set in: two rows are one item."""
+"""Cards with each response under its challenge: set in, or level with it in blocks of two lines."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.joining import joined_origin
-from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.lines import Line, line_cells
+from callout.core.authoring.page import Cell, Page, Row, joined_origin
+from callout.core.authoring.ruled import rule_heights
+from callout.core.authoring.splitting import BULLET, split_text, without_leads
 
 _SET_IN: Final = 1.5
 """How much farther right a response begins than its challenge, in letter heights."""
@@ -19,6 +22,8 @@ _CLOSE: Final = 1.2
 _FEWEST: Final = 3
 _MOSTLY: Final = 0.6
 """Share of all rows that must be such pairs: else an indented line only goes on with another."""
+_FARTHER: Final = 1.35
+"""How much farther pairs are apart than the two lines of a pair."""
 
 
 def paired_rows(rows: Sequence[Row]) -> list[Row]:
@@ -59,10 +64,58 @@ def _step(rows: Sequence[Row], at: int) -> float:
 def _joined(row: Row, under: Row) -> Row:
     first, last = under.cells[0], under.cells[-1]
     sure = min(cell.sure for cell in under.cells)
-    response = Cell(under.origin.text, first.left, last.right, sure)
+    response = Cell(without_leads(under.origin.text), first.left, last.right, sure)
     return replace(
         row,
         cells=(row.cells[0], response),
         origin=joined_origin(row.origin, under.origin),
         hole=row.hole or under.hole,
     )
+
+
+def stacked_pairs(lines: Sequence[Line], page: Page, em: float) -> dict[int, tuple[Cell, Cell]]:
+    """Return index of a challenge -> (challenge, response under it); empty unless most are so."""
+    blocks = _blocks(lines, page, em)
+    pairs = {
+        block[0]: found
+        for block in blocks
+        if len(block) == 2 and (found := _pair(lines[block[0]], lines[block[1]], em)) is not None
+    }
+    many = len(pairs) >= _FEWEST and 2 * len(pairs) >= _MOSTLY * len(lines)
+    return pairs if many else {}
+
+
+def paired_bands(lines: Sequence[Line], pairs: Collection[int]) -> Iterator[list[Line]]:
+    """Yield each pair together, and other lines alone."""
+    for at, line in enumerate(lines):
+        if at in pairs:
+            yield [line, lines[at + 1]]
+        elif at - 1 not in pairs:
+            yield [line]
+
+
+def _blocks(lines: Sequence[Line], page: Page, em: float) -> list[list[int]]:
+    """Return the lines between two rules, or between two wide gaps, together."""
+    rules = rule_heights(lines, page, em)
+    steps = [b.box.middle - a.box.middle for a, b in pairwise(lines)]
+    usual = min(steps, default=0.0)
+    blocks: list[list[int]] = [[0]]
+    for at, step in enumerate(steps):
+        ruled = any(lines[at].box.middle < y < lines[at + 1].box.middle for y in rules)
+        if ruled or step > _FARTHER * usual:
+            blocks.append([])
+        blocks[-1].append(at + 1)
+    return blocks
+
+
+def _pair(one: Line, other: Line, em: float) -> tuple[Cell, Cell] | None:
+    """Return two lines as challenge and response; None if one of them is more than a cell."""
+    first, second = line_cells(one, em)[0], line_cells(other, em)[0]
+    if len(first) != 1 or len(second) != 1:
+        return None
+    texts = first[0].text, second[0].text
+    if any(split_text(text).response or BULLET.match(text) for text in texts):
+        return None
+    middles = [(cell.left + cell.right) / 2 for cell in (first[0], second[0])]
+    level = abs(first[0].left - second[0].left) < em / 2 or abs(middles[0] - middles[1]) < em
+    return (first[0], second[0]) if level else None

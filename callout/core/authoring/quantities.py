@@ -3,46 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from typing import Final
 
 from callout.core.authoring.asides import fact_name
 from callout.core.authoring.guesses import Blank
+from callout.core.formats.printed_units import SHORT, UNITS
 
-_UNITS: Final[Mapping[str, tuple[str, str]]] = {
-    "hpa": ("pressure", "hPa"), "mb": ("pressure", "hPa"), "mbar": ("pressure", "hPa"),
-    "inhg": ("pressure", "inHg"), "in hg": ("pressure", "inHg"), "in.hg": ("pressure", "inHg"),
-    "mmhg": ("pressure", "mmHg"), "psi": ("pressure", "psi"),
-    "kt": ("speed", "kt"), "kts": ("speed", "kt"), "knots": ("speed", "kt"),
-    "kias": ("speed", "kt"),
-    "mph": ("speed", "mph"), "km/h": ("speed", "km/h"),
-    "ft": ("altitude", "ft"), "feet": ("altitude", "ft"),
-    "kg": ("mass", "kg"), "kgs": ("mass", "kg"), "lb": ("mass", "lb"), "lbs": ("mass", "lb"),
-    "tonnes": ("mass", "t"), "t": ("mass", "t"),
-    "l": ("volume", "L"), "ltr": ("volume", "L"), "litres": ("volume", "L"),
-    "liters": ("volume", "L"),
-    "us gal": ("volume", "gal"), "gal": ("volume", "gal"),
-    "usg": ("volume", "gal"), "gallons": ("volume", "gal"),
-    "qt": ("volume", "qt"), "qts": ("volume", "qt"), "quarts": ("volume", "qt"),
-    "%": ("percent", "percent"), "percent": ("percent", "percent"),
-    "\u00b0c": ("temperature", "degC"), "\u00b0f": ("temperature", "degF"),
-    "deg c": ("temperature", "degC"), "deg f": ("temperature", "degF"),
-    "\u00b0": ("heading", ""), "deg": ("heading", ""),
-    "mhz": ("frequency", "MHz"), "khz": ("frequency", "kHz"), "rpm": ("number", "rpm"),
-    "fpm": ("number", "fpm"), "ft/min": ("number", "fpm"), "m": ("number", "m"),
-    "nm": ("number", "NM"), "volts": ("number", "V"), "v": ("number", "V"), "amps": ("number", "A"),
-    "gph": ("number", "gal/h"), "usg/h": ("number", "gal/h"), "gal/h": ("number", "gal/h"),
-    "usg/hr": ("number", "gal/h"), "gal/hr": ("number", "gal/h"), "l/h": ("number", "L/h"),
-    "l/hr": ("number", "L/h"), "litres/h": ("number", "L/h"), "lph": ("number", "L/h"),
-    "kg/h": ("number", "kg/h"), "kg/hr": ("number", "kg/h"), "lb/h": ("number", "lb/h"),
-    "lb/hr": ("number", "lb/h"), "pph": ("number", "lb/h"),
-    "h": ("number", "h"), "hrs": ("number", "h"), "hours": ("number", "h"),
-    "min": ("number", "min"), "units": ("number", "units"), "utc": ("time", ""), "z": ("time", ""),
-}  # fmt: skip
-"""Units as cards print them (ICAO Annex 5 and common practice) -> kind of number, unit."""
 _UNIT: Final = re.compile(
     r"^\s*("
-    + "|".join(sorted(map(re.escape, _UNITS), key=len, reverse=True))
+    + "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
     + r")(?![A-Za-z0-9])\.?",
     re.IGNORECASE,
 )
@@ -98,17 +67,21 @@ def _is_control(challenge: str) -> bool:
     return last in _CONTROLS
 
 
-_SHORT_UNITS: Final = frozenset({"l", "t", "v", "z", "h", "min", "deg", "units", "m", "%"})
-"""Units that, alone, may be a position instead: "L", "MIN"."""
+_MORE: Final = re.compile(r"\s*(?:[,;]|\((?:min|max|\d|above|below|at least))", re.IGNORECASE)
+_BOUNDS: Final = frozenset({"min", "units", "deg", "sec"})
 
 
 def is_measured(text: str) -> bool:
     """Say whether a response is a unit without a number: its blank was not recognised."""
     found = _UNIT.match(text)
-    if found is None or re.search(r"\d", text):
+    if found is None:
         return False
     after = text[found.end() :]
-    if found[1].casefold() in _SHORT_UNITS:
+    if len(found[1]) > 1 and found[1].casefold() not in _BOUNDS and _MORE.match(after):
+        return True  # "psi, 60 to 65", "qt (min 5)"
+    if re.search(r"\d", text):
+        return False
+    if found[1].casefold() in SHORT:
         return after.strip(" .,/").casefold() in ("set", "checked", "confirmed")
     return not after.strip() or not after[0].isalnum()
 
@@ -116,7 +89,7 @@ def is_measured(text: str) -> bool:
 def _unit_ahead(before: str) -> str:
     """Return the unit that precedes a value, "kg ____"; empty if other words do."""
     found = _UNIT.fullmatch(before)
-    return found[1] if found and found[1].casefold() not in _SHORT_UNITS else ""
+    return found[1] if found and found[1].casefold() not in SHORT else ""
 
 
 def without_unit_ahead(before: str) -> str:
@@ -146,7 +119,7 @@ def blank_of(challenge: str, before: str, after: str, count: int, number: int) -
     ahead = "" if unit or number else _unit_ahead(before.strip())
     unit_words = unit[1] if unit else ahead
     kind, written = (
-        _UNITS.get(unit_words.casefold(), ("number", unit_words)) if unit_words else ("", "")
+        UNITS.get(unit_words.casefold(), ("number", unit_words)) if unit_words else ("", "")
     )
     if unit_words.casefold() in ("in", "inches"):  # no length on a card is so short
         written = "inHg" if _COLUMN.search(challenge) else ""

@@ -9,14 +9,15 @@ from typing import Final
 from callout.core.authoring.asides import ends_condition, heads_condition, role_of
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
-from callout.core.authoring.joining import joined_text
+from callout.core.authoring.look_ups import is_of_form, is_purpose, is_speeds
 from callout.core.authoring.neighbours import Neighbours
-from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.page import Cell, Row, joined_text
 from callout.core.authoring.pairs import paired_rows
 from callout.core.authoring.row_signs import (
     NOTE,
     goes_on_heading,
     goes_together,
+    heads_set_in,
     heads_steps,
     is_beside,
     is_branch,
@@ -24,9 +25,7 @@ from callout.core.authoring.row_signs import (
     is_item_row,
     is_lower,
     is_prose,
-    is_purpose,
     is_sentence,
-    is_speeds,
     is_tight,
     joined_rows,
     looks_heading,
@@ -63,6 +62,7 @@ class _Reader:
         self.in_note = False
         self.pending: Row | None = None
         self.condition: Row | None = None
+        self.after = {id(row): rows[at + 1 :] for at, row in enumerate(rows)}
         self.set_in = False
         self.phase = ""
 
@@ -89,13 +89,18 @@ class _Reader:
         elif is_branch(row):
             self._flush(row)
             self.out.note(clean_markdown(row.origin.text), caution=False, origin=row.origin)
-        elif (not self.out.has_item and is_purpose(row)) or is_speeds(row):
+        elif self._is_about(row):
             self._flush(row)
             self.out.leave_out(row, "about-list")
         elif len(row.cells) > 1:
-            self._take_item(row)
+            self._take_item(row, following)
         else:
             self._take_single(row, following)
+
+    def _is_about(self, row: Row) -> bool:
+        """Say whether a line is about the list, or to look up or fill in: no item."""
+        purpose = not self.out.has_item and is_purpose(row)
+        return purpose or is_speeds(row) or is_of_form(row) or self.out.is_call(row.origin.text)
 
     def _take_note(self, note: re.Match[str], row: Row) -> None:
         kind = next(word for word in (note[1], note[3], note[5]) if word).casefold()
@@ -103,13 +108,14 @@ class _Reader:
         self.in_note = True
         self.out.note(clean_markdown(said), caution=kind[0] in "cw", origin=row.origin)
 
-    def _take_item(self, row: Row) -> None:
+    def _take_item(self, row: Row, following: Row | None) -> None:
         self.in_note = False
         held, self.pending = self.pending, None
         if held is not None:
             told = clean_markdown(held.cells[0].text.rstrip(":"))
             begins = goes_together(held, row) or self.around.is_plain_start(held, row)
-            if begins and not heads_condition(told) and not is_beside(held, row):
+            alone = is_beside(held, row) or heads_set_in(held, row, following)
+            if begins and not heads_condition(told) and not alone:
                 one, first = held.cells[0], row.cells[0]
                 joined = Cell(joined_text(one.text, first.text), one.left, first.right)
                 self._put_item(row, (joined, *row.cells[1:]), held)
@@ -137,6 +143,7 @@ class _Reader:
 
     def _heading(self, text: str, row: Row) -> None:
         self.condition = None
+        self.parts = self.parts if self.parts.hold(self.after.get(id(row), ())) else Heads()
         self.out.heading(sentence_case(text), row)
 
     def _take_single(self, row: Row, following: Row | None) -> None:

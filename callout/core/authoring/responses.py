@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,13 +11,11 @@ from callout.core.authoring.guesses import Blank, Doubt
 from callout.core.authoring.quantities import (
     LABEL,
     SIDES,
-    asks_for_value,
     blank_of,
     is_measured,
     without_unit_ahead,
 )
-from callout.core.authoring.small_letters import small_letters
-from callout.core.formats.draft_text import clean_markdown
+from callout.core.formats.draft_text import are_positions, clean_markdown, small_letters
 
 AS_REQUIRED: Final = re.compile(
     r"\bas\s?(?:req(?:uire)?'?d\.?|rq(?:r|')?d\.?|reqd\.?|needed|necessary|appropriate"
@@ -25,6 +23,14 @@ AS_REQUIRED: Final = re.compile(
     r"|\b(?:if|when)\s?(?:required|needed|rqrd)\b|^a/r$",
     re.IGNORECASE,
 )
+_PART_REQUIRED: Final = re.compile(
+    r"^[a-z][a-z -]* as (?:required|needed|necessary)\s*,\s*[a-z]"
+    r"|,\s*[a-z]+ as (?:required|needed)$",
+    re.IGNORECASE,
+)
+"""One of several parts of a reply is left open."""
+_BOX: Final = re.compile(r"[\u2610-\u2612\u25a1\u25a2\u25cb\u25ef\u2751]|\[\s?\]")
+_ENDS: Final = re.compile(r"^(?:[\s,;:\u2013]|-(?!\d))+|[\s,;:\u2013-]+$")
 _BLANK: Final = re.compile(
     r"_{2,}(?:\s?[.:]\s?_{1,}|,_{1,2}(?!_))*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*+(?:_++\s*+)?>|\?{2,}"
     r"|\bX{2,4}(?:\.X{1,3})?\b|(?<!\u2026)\u2026++(?=\s*+[A-Za-z%])|\.{3,}"
@@ -49,7 +55,7 @@ _BOUNDED: Final = re.compile(
     r"|[<>\u2264\u2265\u2248~]|\d\s*(?:-|\u2013|to|\u2026)\s*\d",
     re.IGNORECASE,
 )
-_ACTS: Final = frozenset({
+ACTS: Final = frozenset({
     "set", "checked", "check", "crosschecked", "cross-checked", "xchecked", "x-checked", "verified",
     "confirmed", "compared", "identified", "tested", "complete", "completed", "reviewed", "briefed",
     "received", "obtained", "noted", "recorded", "secure", "secured", "locked", "latched", "stowed",
@@ -60,15 +66,12 @@ _ACTS: Final = frozenset({
 """Things done or seen, which can be true alongside another state. Common practice."""
 _CLOSED: Final = re.compile(r"^\s*[)\]]\s*")
 """A bracket that closes what was not seen."""
-_LABELS: Final = re.compile(
-    r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
-)
 _LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b", re.IGNORECASE)
 """Words that join a value to the one before it."""
 _DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:1/min|(?:km|kg|l|lb|lbs|gal|usg|qt|nm|t)/(?:h|hr|min)|ft/min|m/s|kg/l|n/a|f/o|a/c|a/p|f/d|a/t"
-    r"|i/o|t/o)\b"
+    r"|i/o|t/o)\b|(?<=[\d_}])\s?[a-z]{1,5}/(?:h|hr|min|s|sec|l|sq|cm|m|in|kg|lb|day)\b"
 )
 
 
@@ -86,6 +89,11 @@ def understand_response(
     text: str, challenge: str, rivals: Mapping[str, frozenset[str]]
 ) -> Understood:
     """Return what ``text`` asks for; ``rivals`` gives the opposites of a word."""
+    boxed = [_without_or(part) for part in _BOX.split(text)]
+    if len(boxed) == 2 and not boxed[0]:
+        text = boxed[1]
+    if (made := _left_to_choose(text, boxed)) is not None:
+        return made
     required = AS_REQUIRED.search(text) is not None
     bare = AS_REQUIRED.sub(" ", text) if required else text
     bare, blanks = with_quantities(bare, challenge)
@@ -111,30 +119,19 @@ def understand_response(
     return Understood(replies, False, tuple(doubts), blanks)
 
 
-def without_remark(text: str) -> tuple[str, str]:
-    """Return a response and the remark in brackets after it; what has a value in it stays."""
-    found = re.fullmatch(r"([^()]*[^()\s/&,])\s*\(([^()]*[A-Za-z][^()]*)\)", text)
-    if found is None or re.search(r"\d|_|\bor\b", found[2]) or AS_REQUIRED.search(found[2]):
-        return text, ""
-    said, aside = (set(re.findall(r"[a-z]+", part.casefold())) for part in found.groups())
-    if said & aside or len(aside) < 2:  # "on (leave on)" says the reply more fully
-        return text, ""
-    return found[1], found[2].strip()
+def _without_or(part: str) -> str:
+    """Return a position without what joins it to the next one: "none or"."""
+    bare = part.strip(" ,/\t")
+    return bare[:-3].rstrip(" ,/") if bare.casefold().endswith(" or") else bare
 
 
-def is_value_lost(challenge: str, meant: Understood) -> bool:
-    """Say whether a challenge asks for a value and the reply only confirms that it was seen to."""
-    words = re.findall(r"[a-z-]+", " ".join(meant.replies).casefold())
-    told = any(c.isdigit() for reply in meant.replies for c in reply)
-    seen_to = bool(words) and all(word in _ACTS for word in words)
-    return seen_to and not told and not meant.blanks and asks_for_value(challenge)
-
-
-def is_label_alone(text: str, meant: Understood) -> bool:
-    """Say whether a reply names values and has room for none: "V1 VR"."""
-    names = len(meant.blanks) + sum(c.isdigit() for c in re.sub(r"[A-Za-z]\d", "", text))
-    words = _LABELS.sub(" ", f" {text} ")
-    return not names and words != f" {text} " and not re.search(r"[^\W_]", words)
+def _left_to_choose(text: str, boxed: Sequence[str]) -> Understood | None:
+    """Return a reply with a part left open, or with a box before each of several positions."""
+    if _PART_REQUIRED.search(text) and not _BLANK.search(text):  # "flaps as required, brakes off"
+        return Understood((_in_order(clean_markdown(text)),), False, (Doubt.AS_REQUIRED,))
+    if len(boxed) > 2 and not boxed[0] and all(boxed[1:]) and not _BLANK.search(text):
+        return Understood(tuple(map(_clean_reply, boxed[1:])), False, (Doubt.SLASH,))
+    return None
 
 
 def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
@@ -190,6 +187,8 @@ def _several_replies(
         return (_in_order(choices[0]),), False
     if _is_choice(parts, rivals):
         return tuple(dict.fromkeys(_clean_reply(part) for part in parts)), False
+    if are_positions(parts):
+        return tuple(dict.fromkeys(_clean_reply(part) for part in parts)), True
     wording = _common_words(parts)
     if wording:
         return tuple(dict.fromkeys(_clean_reply(part) for part in parts)), True
@@ -199,7 +198,7 @@ def _several_replies(
 def _listed(text: str) -> list[str]:
     """Return the first parts of "2, 3 or off"; "set, guarded or off" is no such list."""
     parts = [part.strip() for part in text.split(",")]
-    single = all(len(part.split()) == 1 and part.casefold() not in _ACTS for part in parts)
+    single = all(len(part.split()) == 1 and part.casefold() not in ACTS for part in parts)
     return [_clean_reply(part) for part in parts] if single else [text]
 
 
@@ -223,7 +222,7 @@ def _is_sequence(parts: list[str]) -> bool:
     """Say whether all but the first are things done or seen, or each is a value."""
     if all(re.search(r"\d|\{", part) for part in parts):
         return True
-    return all(part.casefold().split()[0] in _ACTS for part in parts[1:])
+    return all(part.casefold().split()[0] in ACTS for part in parts[1:])
 
 
 def _common_words(parts: list[str]) -> frozenset[str]:
@@ -240,6 +239,6 @@ def _in_order(text: str) -> str:
 
 
 def _clean_reply(text: str) -> str:
-    bare = clean_markdown(text).strip(" ,;:-\u2013")
+    bare = _ENDS.sub("", clean_markdown(text))
     whole = re.fullmatch(r"\(([^()]*)\)", bare)
     return small_letters(whole[1] if whole else bare)

@@ -9,9 +9,8 @@ from statistics import median
 from typing import Final
 
 from callout.core.authoring.asides import heads_condition, role_of
-from callout.core.authoring.joining import is_hyphened, joined_text
 from callout.core.authoring.likely import response_likeness
-from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.page import Cell, Row, is_hyphened, joined_text
 from callout.core.formats.draft_text import clean_markdown
 
 NOTE: Final = re.compile(
@@ -37,6 +36,7 @@ _MIDDLE: Final = 0.8
 _BESIDE: Final = -0.5
 """Clear space above a line that is level with the one before it."""
 _BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
+_LEVEL: Final = 0.3
 _SET_IN: Final = 0.8
 """How much farther right a step of a step begins, in letter heights."""
 
@@ -55,43 +55,19 @@ def is_branch(row: Row) -> bool:
     return len(row.cells) > 1 and row.cells[0].text.casefold() in _BRANCHES
 
 
-def is_purpose(row: Row) -> bool:
-    """Say whether a line under a heading says what the list is for: "Condition: smoke"."""
-    name = row.cells[0].text.casefold().strip(" :.")
-    told = len(row.cells) > 1 and name in _PURPOSES and "__" not in row.origin.text
-    return told and response_likeness(row.cells[1].text) < _SURELY
-
-
-def is_speeds(row: Row) -> bool:
-    """Say whether a line is a strip of speeds to look up: "Vr 55, Vx 62, Vy 75"."""
-    found = [_SPEED.fullmatch(cell.text) for cell in row.cells]
-    return len(found) >= _FEWEST_SPEEDS and all(m and m[1].casefold() in _SPEEDS for m in found)
-
-
-_SPEED: Final = re.compile(r"(V[a-z0-9]{1,5})\W*(?:\d{2,3}\W*[a-z/]{0,4})?", re.IGNORECASE)
-_SPEEDS: Final = frozenset(re.findall(r"\S+", """
-v1 v2 va vapp vb vbg vc vd vf vfe vglide vh vle vlo vlof vmc vmca vmo vne vno vr vref vs vs0 vs1 vso
-vx vy
-"""))  # fmt: skip
-"""Speeds as 14 CFR 1.2 abbreviates them, and others from common practice; from memory."""
-_FEWEST_SPEEDS: Final = 3
-
-
-_PURPOSES: Final = frozenset({
-    "aim", "aims", "purpose", "objective", "goal", "condition", "conditions", "symptom", "symptoms",
-    "indication", "indications", "use", "when to use", "applies", "applies to", "to", "from",
-    "subject", "re", "cc", "ref",
-})  # fmt: skip
-"""How cards and letters name what they are for. Common practice, from memory."""
-
-
 def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
     """Return for each page where responses begin."""
     edges: dict[int, list[float]] = {}
+    rows = list(rows)
+    marked = [row.response_at for row in rows if row.response_at]
     for row in rows:
         cells = row.cells[1:] if len(row.cells) > 2 and role_of(row.cells[0].text) else row.cells
-        if len(cells) == 2 and cells[1].left > cells[0].left:
-            edges.setdefault(row.origin.page, []).append(cells[1].left)
+        left = cells[1].left if len(cells) == 2 else 0.0
+        near = row.origin.box.height / 3 if row.origin.box else 0.0
+        if row.response_at and sum(abs(row.response_at - at) < near for at in marked) > 2:
+            left = row.response_at  # a mark divides the lines, and one place
+        if left > cells[0].left:
+            edges.setdefault(row.origin.page, []).append(left)
     return edges
 
 
@@ -133,6 +109,15 @@ def heads_steps(row: Row, following: Row | None) -> bool:
     if following is None or not (row.bullet and following.bullet) or following.gap < _BESIDE:
         return False
     return following.indent > row.indent + _SET_IN and following.origin.page == row.origin.page
+
+
+def heads_set_in(held: Row, row: Row, following: Row | None) -> bool:
+    """Say whether two items that are set in follow a line: it heads them, and begins none."""
+    if following is None or len(following.cells) < 2 or held.bullet != row.bullet:
+        return False
+    level = abs(following.indent - row.indent) < _LEVEL and row.bullet == following.bullet
+    inward = row.indent > held.indent + _SET_IN
+    return level and inward and following.origin.page == row.origin.page
 
 
 def is_condition_line(row: Row) -> bool:

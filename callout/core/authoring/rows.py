@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from statistics import median
 from typing import Final
 
@@ -26,12 +28,14 @@ from callout.core.authoring.lines import (
 )
 from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.page import Box, Cell, Origin, Page, Row, Word
+from callout.core.authoring.pairs import paired_bands, stacked_pairs
 from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands, ruled_words
 from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
-from callout.core.authoring.stacked import paired_bands, stacked_pairs
 
+_COUNT: Final = re.compile(r"\(?\d{1,3}[.):]?|[A-Za-z][.)]")
+"""A cell that only counts."""
 _LEVEL: Final = 0.3
 """How near a line begins to where responses do, to go on with one."""
 
@@ -118,9 +122,33 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
             banner=region.banner,
             room=room / em,
             hole=any(id(line) in holes for line in band),
+            tail=_tail(words),
         )
         alone = len(cells) == 1 and any(abs(cells[0].left - at) < _LEVEL * em for at in edges)
-        yield row if alone and not BULLET.match(cells[0].text) else divided_row(row)
+        alone = alone and not BULLET.match(cells[0].text)
+        yield row if alone else _placed(divided_row(row), words)
+
+
+def _tail(words: Sequence[Word]) -> str:
+    """Return the end of a line that is set in another type than its beginning."""
+    named = [at for at, word in enumerate(words) if re.search(r"[^\W\d_]{2}", word.text)]
+    kinds = [words[at].bold for at in range(named[0], len(words))] if named else []
+    turns = [at for at, (one, two) in enumerate(pairwise(kinds)) if one != two]
+    if len(turns) != 1:
+        return ""
+    return " ".join(word.text for word in words[named[0] + turns[0] + 1 :])
+
+
+def _placed(row: Row, words: Sequence[Word]) -> Row:
+    """Return a row that a mark divides, with the place where its response begins."""
+    if len(row.cells) != 2 or row.cells[0].left != row.cells[1].left:
+        return row
+    said = row.cells[1].text
+    for at, word in enumerate(words):
+        rest = " ".join(one.text for one in words[at:])
+        if rest.startswith(said) or (said.startswith(word.text) and said.startswith(rest[:20])):
+            return replace(row, response_at=word.box.left)
+    return row
 
 
 def divided_row(row: Row) -> Row:
@@ -134,7 +162,8 @@ def divided_row(row: Row) -> Row:
         cells, bullet = cells[1:], True
     else:
         cells[0] = replace(first, text=bare)
-    if len(cells) == 2 and role_of(cells[0].text) is not None:  # "P1 | 3. Flaps - up"
+    marked = role_of(cells[0].text) is not None or _COUNT.fullmatch(cells[0].text.strip())
+    if len(cells) == 2 and marked:  # "P1 | 3. Flaps - up"
         rest = BULLET.sub("", cells[1].text)
         halves = split_text(rest)
         if halves.response:

@@ -6,11 +6,12 @@ import itertools
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import reduce
 from typing import Final
 
 from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.lines import Line, line_cells, word_lines
-from callout.core.authoring.page import Box, Cell, Page, Word
+from callout.core.authoring.page import Box, Cell, Page, Word, joined_text
 from callout.core.authoring.splitting import BULLET, split_text
 
 _WIDEST_BAND: Final = 4
@@ -148,7 +149,7 @@ def joined_cells(rows: Sequence[Sequence[Cell]]) -> list[Cell]:
     columns.sort(key=lambda column: column[0].left)
     return [
         Cell(
-            " ".join(cell.text for cell in column),
+            reduce(joined_text, (cell.text for cell in column)),
             min(cell.left for cell in column),
             max(cell.right for cell in column),
             min(cell.sure for cell in column),

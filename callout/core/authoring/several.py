@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 import re
+from collections import Counter
 from dataclasses import dataclass, replace
 from itertools import groupby
 
 from callout.core.authoring.asides import fact_name
 from callout.core.authoring.guesses import Blank, Guess, LeftOut, Reading
-from callout.core.formats.drafts import is_phase_name
+from callout.core.formats.drafts import Draft, is_phase_name
+from callout.core.sentences import authoring as say
 
 
 @dataclass(slots=True)
@@ -53,6 +56,7 @@ def split_reading(reading: Reading) -> tuple[Reading, ...]:
     if len(parts) < 2:
         return (reading,) if parts else ()
     made = []
+    titles: Counter[str] = Counter()
     for at, (title, guesses) in enumerate(parts):
         own = tuple(replace(g, section="") if g.section == title else g for g in guesses)
         after = guesses[0].origin if at else None
@@ -64,6 +68,9 @@ def split_reading(reading: Reading) -> tuple[Reading, ...]:
             and (until is None or _place(left) < (until.page, until.line))
         )
         named = title or reading.title
+        titles[named.casefold()] += 1
+        if titles[named.casefold()] > 1:  # a file, an id and a call of its own
+            named = f"{named} {titles[named.casefold()]}"
         made.append(Reading(named, own, out, calls.get(title, ""), reading.source))
     return tuple(made)
 
@@ -92,6 +99,37 @@ def told_apart(reading: Reading) -> Reading:
                 guess = _renamed(guess, blank, guess.of_list)
         guesses.append(guess)
     return replace(reading, guesses=tuple(guesses))
+
+
+def named_once(draft: Draft) -> Draft:
+    """Return a list in which no two items are called alike, but "Starter" and "Starter again".
+
+    What stands twice on a card is done twice; a list tells the two apart by their challenges.
+    """
+    met: dict[str, list[str]] = {}
+    taken = {_plain(item.challenge) for item in draft.items}
+    sections = []
+    for section in draft.sections:
+        items = []
+        for item in section.items:
+            before = met.setdefault(_plain(item.challenge), [])
+            if before and (not item.when or item.when in before or "" in before):
+                names = (
+                    say.once_again(item.challenge, n) for n in itertools.count(len(before) + 1)
+                )
+                free = next(name for name in names if _plain(name) not in taken)
+                taken.add(_plain(free))
+                before.append(item.when)
+                item = replace(item, challenge=free)
+            else:
+                before.append(item.when)
+            items.append(item)
+        sections.append(replace(section, items=tuple(items)))
+    return replace(draft, sections=tuple(sections))
+
+
+def _plain(text: str) -> str:
+    return " ".join(re.sub(r"[^\w]+", " ", text.casefold()).split())
 
 
 def _called_after_section(guess: Guess) -> Guess:

@@ -14,6 +14,8 @@ from callout.core.authoring.quantities import is_label, unit_end
 from callout.core.authoring.splitting import BULLET
 
 _RUN: Final = re.compile(r"_{2,}(?:\s?[.:,]\s?_{1,2}(?!_))*")
+_NAMED: Final = re.compile(r"([^_]{2,40}?)((?:_{2,}\s*/?\s*)+[^_]{0,8})")
+"""A name, its blanks and their unit."""
 _LONG: Final = 15
 """Underscores that may lead to a response too."""
 _AROUND: Final = " ,;|/:.\u2026\u2013\u2014-\t"
@@ -36,11 +38,33 @@ class _Piece:
 def blanks_apart(rows: Iterable[Row]) -> Iterator[Row]:
     """Yield rows; those of several names, each with a blank after it, one name at a time."""
     for row in rows:
+        if (cells := _own_blanks(row)) is not None:
+            yield from cells
+            continue
         found = _pieces(row.origin.text)
         if not row.heading and len(found) > 1 and _are_items(found, row):
             yield from _divided(found, row)
         else:
             yield row
+
+
+def _own_blanks(row: Row) -> list[Row] | None:
+    """Return the cells of a line as items if each of them is a name with its own blanks."""
+    found = [_NAMED.fullmatch(cell.text.strip()) for cell in row.cells]
+    names = [match[1].strip(_AROUND) if match else "" for match in found]
+    plain = all(name and _is_thing(name) and unit_end(name) < len(name) for name in names)
+    if len(names) < 2 or not plain or len({name.casefold() for name in names}) < len(names):
+        return None
+    if all(map(is_label, names)) or row.origin.box is None:
+        return None
+    made = []
+    for cell, match, name in zip(row.cells, found, names, strict=True):
+        box = replace(row.origin.box, left=cell.left, right=cell.right)
+        value = match[2].strip() if match else ""
+        origin = Origin(row.origin.page, row.origin.line, cell.text, box)
+        cells = (replace(cell, text=name), replace(cell, text=value))
+        made.append(replace(row, cells=cells, origin=origin, leader=False, line=False, hole=False))
+    return made
 
 
 def _pieces(text: str) -> list[_Piece]:

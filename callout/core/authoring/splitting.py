@@ -37,6 +37,11 @@ _ASKED: Final = re.compile(r"(?<=[^\W_])\s?\?\s+(?=[^\W_])")
 """A question and its answer: "Belts? Fastened."."""
 _BRACKETED: Final = re.compile(r"^([^\[\]]*+)\[([^\[\]]*+)\]\.?$")
 """A response in square brackets: "Gear [UP]"."""
+_LEADS: Final = re.compile(
+    r"^(?:[\s:\u2026\u00b7\u2022\u2013\u2014=\u00bb\u203a\u2192\u21d2\u25b6\u25ba\u25b8\u27a4\u2794\u279c]"
+    r"|-(?!\d)|>(?!\s*=?\s*\d))+"
+)
+"""What leads to a response; "> 50" and "-1" are values."""
 _LETTER: Final = re.compile(r"[^\W_]")
 _WORD: Final = re.compile(r"\w")
 
@@ -69,8 +74,14 @@ def split_text(text: str) -> Halves:
     return Halves(without_leaders(text))
 
 
+def without_leads(text: str) -> str:
+    """Return a response without the mark that leads to it."""
+    return _LEADS.sub("", text) or text
+
+
 def without_leaders(text: str) -> str:
     """Return ``text`` without leaders that led to nothing; a broken word keeps its hyphen."""
     bare = " ".join(_RUN.sub(" ", _STRONG.sub(" ", text)).split())
     broken = re.search(r"[^\W\d_]{2}-$", bare) is not None
-    return bare.strip(" :\u2026\u00b7\u2022-\u2013\u2014>=").strip() + ("-" if broken else "")
+    ends = bare.rstrip(" :\u2026\u00b7\u2022-\u2013\u2014>=")
+    return _LEADS.sub("", ends).strip() + ("-" if broken else "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,38 +10,29 @@ from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
 from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.quantities import unit_end
 from callout.core.formats.draft_rows import column_name
 from callout.core.formats.drafts import is_phase_name
+from callout.core.formats.printed_columns import printed_column
 
 _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 
 _COUNT: Final = re.compile(r"\d{1,3}")
 
-_DONE: Final = re.compile(
-    r"done|tick|ok|\u2713|\u2714|check(?:ed)?|init(?:ial)?s?\.?|sign(?:ed|ature)?|times?|date"
-    r"|(?:flight|day) ?\d|1st|2nd|3rd|\dth|first|second|third",
-    re.IGNORECASE,
-)
-"""The heading of a column in which a pencil goes."""
-_OTHERS: Final = (
-    ("section", re.compile(r"(?:flight )?phases?(?: of flight)?|stage|area|zone|part|place|when")),
-    ("note", re.compile(
-        r"limits?|limitations?|remarks?|notes?|comments?|reasons?|why|verify|verified by|observe"
-        r"|result|tolerance|if not|hints?|how|details|keys?|key bindings?|shortcuts?"
-    )),
-    ("unit", re.compile(r"units?")),
-    ("challenge", re.compile(r"(?:items?|points?) to check|check items?|checks|items|controls")),
-    ("response", re.compile(
-        r"(?:required|expected|desired|correct|normal|set) (?:state|position|setting|status|reply"
-        r"|response|action|value|condition)|(?:state|position|setting|action|condition) required"
-        r"|set to|required|expected|do|setting or reading|value"
-    )),
-)  # fmt: skip
-"""What else the columns of a printed table are called. Common practice, from memory."""
 _MARKED: Final = frozenset("x\u00d7\u2715\u2717\u2713\u2714\u25cf\u2022\u25a0*")
 """What a cell holds under the name of a crew member who answers."""
-_REPEATED: Final = frozenset({"number", "done", "note", "role"})
+_REPEATED: Final = frozenset({"number", "done", "note", "role", "side", "response"})
 """Columns of which a table can have several."""
+_PLAIN: Final = frozenset({"challenge", "response", "done", "number", "note"})
+_LOOKED_AT: Final = 6
+_LEVEL_SHARE: Final = 0.7
+_NEAR: Final = 0.7
+"""How far a cell may be from the edge or the middle of its column, in letter heights."""
+_BOUND: Final = re.compile(
+    r"(?:min|max)(?:imum)?|at (?:least|most)|above|below|[<>]", re.IGNORECASE
+)
+_HOW: Final = frozenset({"how", "result", "limits", "limit", "details"})
+_OPEN: Final = re.compile(r"(?:\b(?:or|and|to)|[/,&+])$", re.IGNORECASE)
 _HEADED: Final = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+){0,3}")
 
 _UNDER: Final = 0.45
@@ -49,14 +41,15 @@ _UNDER: Final = 0.45
 
 def head_parts(row: Row) -> tuple[str, ...]:
     """Return the names of the columns that ``row`` heads; empty if it is not a heading."""
-    if len(row.cells) < 2:
-        return ()
+    if len(row.cells) < 2 or len(row.names) == len(row.cells):
+        return row.names
     if len(row.cells) == 2 and all(role_of(cell.text) is not None for cell in row.cells):
         return ("challenge", "response")
     names = _column_names(row.cells)
     if heads_own_list(row) and not names[0]:
         names[0] = "challenge"
-    return tuple(names) if "challenge" in names and all(names) else ()
+    told = len(names) > 2 or "done" not in names  # "Controls | checked" is an item
+    return tuple(names) if "challenge" in names and all(names) and told else ()
 
 
 def heads_own_list(row: Row) -> bool:
@@ -65,22 +58,25 @@ def heads_own_list(row: Row) -> bool:
     The other columns have to be called as they usually are.
     """
     first, *others = row.cells
-    names = [_part_name(cell.text) for cell in others]
+    names = [part_name(cell.text) for cell in others]
     sure = row.bold or len(names) > 1 or is_phase_name(first.text)
-    plain = _HEADED.fullmatch(first.text.strip()) is not None and not _part_name(first.text)
+    plain = _HEADED.fullmatch(first.text.strip()) is not None and not part_name(first.text)
     return plain and sure and "response" in names and all(names)
 
 
 def _column_names(cells: Sequence[Cell]) -> list[str]:
     """Return what each column holds, as its heading and those beside it say; empty: unknown."""
     texts = [cell.text for cell in cells]
-    names = _counted([_part_name(text) for text in texts], texts)
+    names = _counted([part_name(text) for text in texts], texts)
     if len(names) > 2 and _COUNT.fullmatch(texts[0].strip()) and not names[0]:
         names[0] = "number"  # the lines of a sheet are numbered, its heading too
     if names.count("challenge") > 1:  # "System | Item": the first groups the others
         names[names.index("challenge")] = "section"
     if "challenge" not in names and names[:2] == ["response", "response"]:
         names[0] = "challenge"  # "Action | Setting"
+    if "response" not in names and "challenge" in names and "note" in names:
+        told = [at for at, text in enumerate(texts) if text.casefold().strip() in _HOW]
+        names = ["response" if at in told else name for at, name in enumerate(names)]
     if "response" not in names and "challenge" in names:
         names = ["response" if name == "when" else name for name in names]
     return names
@@ -97,38 +93,25 @@ def _counted(names: Sequence[str], texts: Sequence[str]) -> list[str]:
 def is_table_head(cells: Sequence[Cell]) -> bool:
     """Say whether cells head one table: challenge, response and more, each once."""
     names = _column_names(cells)
-    whole = {"challenge", "response"} <= set(names) and all(names)
-    return whole and len(names) > 2 and _are_unlike(names)
+    whole = {"challenge", "response"} <= set(names) and sum(map(bool, names)) >= len(names) - 1
+    return whole and len(names) > 2 and _are_unlike([name for name in names if name], twice=False)
 
 
-def _are_unlike(names: Sequence[str]) -> bool:
-    own = [name for name in names if name not in _REPEATED]
+def _are_unlike(names: Sequence[str], *, twice: bool = True) -> bool:
+    """Say whether each column has a name of its own; ``twice``: there may be two responses."""
+    own = [name for name in names if name not in _REPEATED or (name == "response" and not twice)]
     return len(set(own)) == len(own)
 
 
-def _part_name(text: str) -> str:
+def part_name(text: str) -> str:
+    """Return what a column with that heading holds; empty if the heading is unknown."""
     if _NUMBER.fullmatch(text.strip()) and not text.strip()[:1].isdigit():
         return "number"
     if name := column_name(text):
         return name
     if role_of(text) is not None and not is_position(text):
         return "role"
-    plain = " ".join(re.sub(r"[^a-z ]+", " ", text.casefold()).split())
-    last = plain.rpartition(" ")[2]
-    told = {"note": last}
-    named = (name for name, pattern in _OTHERS if pattern.fullmatch(told.get(name, plain)))
-    return next(named, "done" if _DONE.fullmatch(text.strip()) else "")
-
-
-def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
-    """Return the cells of a line without its number and its crew mark, if enough remain."""
-    if len(cells) > 2 and _NUMBER.fullmatch(cells[0].text.strip()):
-        cells = cells[1:]
-    marks = [cell for cell in cells if role_of(cell.text) is not None]
-    if len(cells) > 2 and marks:
-        first = marks[0] if marks[0] is cells[0] else marks[-1]
-        cells = [cell for cell in cells if cell is not first]
-    return cells
+    return printed_column(text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +122,8 @@ class Heads:
     lefts: tuple[float, ...] = ()
     rights: tuple[float, ...] = ()
     texts: tuple[str, ...] = ()
+    height: float = 0.0
+    """Of its letters."""
 
     def _distance(self, at: int, cell: Cell) -> tuple[float, float]:
         """Return how far a cell is from being under a heading, and how far their starts differ."""
@@ -150,25 +135,66 @@ class Heads:
         others = (left for other, left in enumerate(self.lefts) if other != at)
         return min((abs(left - self.lefts[at]) for left in others), default=0.0)
 
+    def hold(self, rows: Sequence[Row]) -> bool:
+        """Say whether rows after a heading still stand in the columns; else another table begins.
+
+        Only columns that say more than challenge and response would be misread.
+        """
+        if not self.lefts or _PLAIN.issuperset(self.names):
+            return True
+        table = itertools.takewhile(lambda row: len(row.cells) > 1, rows)
+        cells = [cell for row in itertools.islice(table, _LOOKED_AT) for cell in row.cells]
+        level = sum(
+            any(self._is_level(at, cell) for at in range(len(self.lefts))) for cell in cells
+        )
+        return level >= _LEVEL_SHARE * len(cells)
+
+    def _is_level(self, at: int, cell: Cell) -> bool:
+        left, right = self.lefts[at] - cell.left, self.rights[at] - cell.right
+        near = _NEAR * max(self.height, 1.0)
+        return min(abs(left), abs(right), abs(left + right) / 2) < near
+
     def parts_at(self, cells: Sequence[Cell]) -> dict[str, str]:
         """Return the cells by the heading that each begins under; empty if one is under none."""
-        parts: dict[str, str] = {}
-        roles: list[str] = []
+        columns: list[tuple[str, str, str]] = []
         for cell in cells:
             near = min(range(len(self.lefts)), key=lambda at: self._distance(at, cell))
             name = self.names[near]
             apart = self._distance(near, cell)[0] > _UNDER * self._spread(near)
-            if apart or (name in parts and name not in _REPEATED):
+            again = any(told == name for told, _, _ in columns)
+            if apart or (again and name not in _REPEATED):
                 return {}
-            if name == "role" and cell.text.strip().casefold() in _MARKED:
-                roles.append(self.texts[near])
-                continue
-            parts[name] = f"{parts.get(name, '')} {cell.text}".strip()
-        if roles:
-            parts["who"] = roles[0] if len(roles) == 1 else "both"
-        if unit := parts.pop("unit", ""):
-            parts["response"] = f"{parts.get('response', '')} {unit}".strip()
+            columns.append((name, self.texts[near], cell.text.strip()))
+        parts = _told_columns(columns)
         return parts if parts.get("challenge") else {}
+
+
+def _told_columns(columns: Sequence[tuple[str, str, str]]) -> dict[str, str]:
+    """Return the parts of an item from (name, heading, text) of each of its cells."""
+    parts: dict[str, str] = {}
+    roles: list[str] = []
+    said: list[str] = []
+    for name, heading, text in columns:
+        marked = name == "role" and text.casefold() in _MARKED
+        if marked or (name == "role" and role_of(text) is None):
+            roles += [heading] if re.search(r"\w", text) or marked else []
+            said += [] if marked or text in said or not re.search(r"\w", text) else [text]
+        elif name == "side":
+            said.append(f"{heading} {text}")
+        elif name == "response":
+            said.append(text)
+        elif name == "when" and is_phase_name(text):
+            parts["section"] = text
+        else:
+            parts[name] = f"{parts.get(name, '')} {text}".strip()
+    if roles:
+        parts["who"] = roles[0] if len(roles) == 1 else "both"
+    bounds = [f"{name} {parts.pop(name)}" for name in ("min", "max") if name in parts]
+    said += [", ".join(bounds)] if bounds else []
+    bare = said and (_BOUND.fullmatch(said[0]) or _OPEN.search(said[0]))
+    told = (" " if bare else ", ").join(said)
+    whole = f"{told} {parts.pop('unit', '')}".strip()
+    return {**parts, "response": whole} if whole else parts
 
 
 def heads_of(row: Row) -> Heads:
@@ -177,7 +203,8 @@ def heads_of(row: Row) -> Heads:
     placed = names and _are_unlike(names) and row.origin.box is not None
     lefts = tuple(cell.left for cell in row.cells) if placed else ()
     rights = tuple(cell.right for cell in row.cells)
-    return Heads(names, lefts, rights, tuple(cell.text for cell in row.cells))
+    texts = tuple(cell.text for cell in row.cells)
+    return Heads(names, lefts, rights, texts, row.origin.box.height if row.origin.box else 0.0)
 
 
 def parts_of(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
@@ -209,6 +236,8 @@ def _named_parts(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
             parts["who"] = cell.text
         else:
             rest.append(cell.text)
+    if len(rest) > 1 and re.search(r"\d$|__", rest[0]) and unit_end(rest[1]) == len(rest[1]):
+        rest[:2] = [f"{rest[0]} {rest[1]}"]  # a unit in a column of its own
     if rest:
         parts["response"] = rest[0]
     if len(rest) > 1:

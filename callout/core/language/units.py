@@ -15,6 +15,7 @@ SAME_UNIT = frozenset({("deg", "degC"), ("deg", "degF")})
 
 LIBRARY_NAMES: Mapping[str, str] = {
     "hPa": "hectopascal", "inHg": "inch_Hg", "mmHg": "millimeter_Hg", "psi": "psi",
+    "bar": "bar", "kPa": "kilopascal",
     "kt": "knot", "mph": "mph", "km/h": "kilometer_per_hour", "ft": "foot", "m": "meter",
     "km": "kilometer", "NM": "nautical_mile", "fpm": "foot/minute", "kg": "kilogram",
     "lb": "pound", "t": "metric_ton", "L": "liter", "gal": "gallon", "qt": "quart",

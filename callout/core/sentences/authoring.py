@@ -121,6 +121,11 @@ def ask_two_parts(more: str) -> str:
     return f'"{more}" is printed beside it and is kept as a note. Which reply counts?'
 
 
+def once_again(challenge: str, number: int) -> str:
+    """A challenge that stands more than once on a card; ``number`` counts from 1."""
+    return f"{challenge} again" if number == 2 else f"{challenge}, time {number}"
+
+
 def on_the_card(text: str) -> str:
     return f"On the card: {text}"
 

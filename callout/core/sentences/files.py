@@ -231,3 +231,10 @@ def only_accept_belongs_here(where: str) -> str:
 
 def installation_lacks_folder(name: str) -> str:
     return f"This installation lacks its {name} folder."
+
+
+def same_list_id(name: str, other: str) -> str:
+    return f'the id "{name}" is already that of {other}.'
+
+
+SAME_LIST_ID_HINT = "Give each list of a folder its own id: records hang on it."

@@ -6,6 +6,7 @@ whose words sound like a challenge and its response.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Final
@@ -16,8 +17,11 @@ from callout.core.authoring.guesses import Doubt, LeftOut, Reading
 from callout.core.authoring.likely import pair_likeness, response_likeness
 from callout.core.authoring.page import Origin, Page, Row
 from callout.core.authoring.reading import read_rows
-from callout.core.authoring.rows import page_rows, page_rows_cut
+from callout.core.authoring.rows import divided_row, page_rows, page_rows_cut
+from callout.core.weighing.form_cells import form_rows
 from callout.core.weighing.lines import once, titled, without_counts
+from callout.core.weighing.table_shape import with_heads
+from callout.core.weighing.ticks import without_ticks
 from callout.core.weighing.ways import ways
 
 _GAIN: Final = 1.6
@@ -28,6 +32,8 @@ _SHARE: Final = 0.15
 """And by which share of the lines."""
 _NAMED: Final = 0.3
 """What a challenge loses that has a word which nearly all have: it is no part of its name."""
+_TYPED: Final = 0.1
+"""What it counts that a line is divided where its type changes."""
 _FEWEST, _MOSTLY = 4, 0.7
 _ALONE: Final = 1.0
 _SURELY: Final = 0.8
@@ -46,12 +52,13 @@ def best_rows(pages: Sequence[Page], rivals: Rivals) -> list[Row]:
 
 
 def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
-    usual = without_counts(page_rows(page))
+    usual = _based(page_rows(page))
     if not usual or len(usual) > _MOST_ROWS:
         return usual
     best, score = usual, weight(usual, page, rivals)
     least = score + max(_GAIN, _SHARE * len(usual))
-    for base in (usual, *map(without_counts, page_rows_cut(page))):
+    form = form_rows(page)
+    for base in (usual, *([form] if form else ()), *map(_based, page_rows_cut(page))):
         found = weight(base, page, rivals)
         columns = best is usual and found > score + _GAIN_OF_COLUMNS
         if columns or found > least:
@@ -61,6 +68,16 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
             if found > least:
                 best, least = made, found + 0.01
     return titled(once(best))
+
+
+def _based(rows: Sequence[Row]) -> list[Row]:
+    """Return rows without what counts them, and with the headings of their tables."""
+    return [_divided(row) for row in without_ticks(with_heads(without_counts(rows)))]
+
+
+def _divided(row: Row) -> Row:
+    """Return a row divided at its marks, if a tick beside it had kept it from being so."""
+    return divided_row(row) if len(row.cells) == 1 and not row.heading else row
 
 
 def dropped_names(rows: Sequence[Row]) -> list[LeftOut]:
@@ -77,7 +94,16 @@ def weight(rows: Sequence[Row], page: Page, rivals: Rivals) -> float:
     kept, _ = leave_out_furniture((page,), list(rows))
     reading = read_rows(kept, rivals)
     named = _NAMED * _same_words([guess.item.challenge for guess in reading.guesses])
-    return sum(_item_weight(reading)) - named - _lines_left(kept, reading)
+    typed = _TYPED * sum(map(_agrees, kept))
+    return sum(_item_weight(reading)) + typed - named - _lines_left(kept, reading)
+
+
+def _agrees(row: Row) -> int:
+    """Return 1 if a line is divided where its type changes, -1 if it is divided elsewhere."""
+    if not row.tail or len(row.cells) != 2 or row.cells[0].left != row.cells[1].left:
+        return 0
+    said, tail = (re.sub(r"\W+", "", text) for text in (row.cells[1].text, row.tail))
+    return 1 if said == tail else -1
 
 
 def _same_words(challenges: Sequence[str]) -> int:

@@ -203,7 +203,8 @@ def titled(rows: Sequence[Row]) -> list[Row]:
         small = at == 1 and under_title and row.height < _SMALL
         headed = any(head_parts(other) for other in made[at + 1 : at + _TITLES])
         bold = at == 0 and row.bold and 2 * sum(other.bold for other in rows) < len(rows)
-        named = at == 0 and (_is_list_name(row) or _PAGE_CODE.fullmatch(row.cells[-1].text))
+        code = _PAGE_CODE.fullmatch(row.cells[-1].text) or is_phase_name(row.cells[-1].text)
+        named = at == 0 and (_is_list_name(row) or code)
         large = row.height > LARGER or row.banner or small or headed or named or bold
         sure = (headed or bold) and BLANK not in row.origin.text
         if len(row.cells) < 2 or row.leader or head_parts(row) or not (apart or large):

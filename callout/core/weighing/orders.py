@@ -38,6 +38,24 @@ def _turned(rows: Sequence[Row]) -> list[Row]:
     ]
 
 
+def ways_of_type(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    """Yield rows divided where the type changes: one of the two parts is bold."""
+    made = [_at_tail(row) for row in rows]
+    cut = sum(new is not old for new, old in zip(made, rows, strict=True))
+    if cut >= max(FEWEST, SHARE * len(rows)):
+        yield made
+
+
+def _at_tail(row: Row) -> Row:
+    text = text_of(row)
+    gap = len(row.cells) > 1 and row.cells[0].left != row.cells[1].left
+    if gap or not row.tail or not text.endswith(row.tail) or row.height > LARGER:
+        return row
+    head = text.removesuffix(row.tail).strip(_MARKS)
+    tail = row.tail.strip(_MARKS)
+    return cut_in_two(row, head, tail) if has_letters(head) and has_letters(tail) else row
+
+
 def ways_of_words(rows: Sequence[Row]) -> Iterator[list[Row]]:
     bullets = 2 * sum(row.bullet for row in rows) > len(rows)
     made = [

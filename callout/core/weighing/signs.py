@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.joining import joined_origin
-from callout.core.authoring.page import Cell, Row
+from callout.core.authoring.likely import response_likeness
+from callout.core.authoring.page import Cell, Row, joined_origin
 from callout.core.weighing.lines import (
     FEWEST,
     SHARE,
@@ -25,6 +25,10 @@ SIGN: Final = re.compile(
     r"|[=:|~>\u00bb\u2192/\\*#^@\u00ac\u00a6]+|(?<!_)_{15,}+"
 )
 _MARK: Final = re.compile(r"[^\w\s?!]|_")
+_COMMA: Final = re.compile(r",(?=\s)")
+_STATE: Final = 0.4
+_NEARLY: Final = 0.7
+"""Share of the lines that a comma must divide."""
 _LONG_LINE: Final = 15
 
 
@@ -35,12 +39,24 @@ def ways_of_signs(rows: Sequence[Row]) -> Iterator[list[Row]]:
         inner = {m[0] for m in SIGN.finditer(text) if is_between(text, m)}
         inner |= {f"run {text[a]}" for a, b in _runs(text) if _parts(text, a, b)}
         counts.update(inner)
-    least = max(FEWEST, SHARE * sum(1 for t in texts if len(t.split()) > 1))
+    long = sum(1 for text in texts if len(text.split()) > 1)
+    least = max(FEWEST, SHARE * long)
+    if sum(_parts(t, *m.span()) for t in texts if (m := _COMMA.search(t))) >= _NEARLY * long:
+        made = [_at_comma(row, text) for row, text in zip(rows, texts, strict=True)]
+        name = made[0].cells[-1].text
+        yield made if response_likeness(name) > _STATE else [rows[0], *made[1:]]  # or a title
     for sign, count in counts.most_common(_MOST_SIGNS):
         if count < least:
             break
         for last in (False, True):
             yield [_at_sign(row, text, sign, last) for row, text in zip(rows, texts, strict=True)]
+
+
+def _at_comma(row: Row, text: str) -> Row:
+    found = _COMMA.search(text)
+    if found is None or not _parts(text, *found.span()):
+        return row
+    return cut_in_two(row, text[: found.start()].strip(), text[found.end() :].strip())
 
 
 def is_between(text: str, found: re.Match[str]) -> bool:

@@ -14,6 +14,7 @@ from callout.core.weighing.orders import (
     ways_of_columns,
     ways_of_order,
     ways_of_pairs,
+    ways_of_type,
     ways_of_words,
 )
 from callout.core.weighing.runs import ways_of_runs
@@ -26,6 +27,7 @@ def ways(rows: Sequence[Row]) -> Iterator[list[Row]]:
     yield from ways_of_brackets(rows)
     yield from ways_of_signs(rows)
     yield from ways_of_order(rows)
+    yield from ways_of_type(rows)
     yield from ways_of_words(rows)
     yield from ways_of_pairs(rows)
     yield from ways_of_columns(rows)

@@ -1,0 +1,58 @@
+"""What a reply says beside its state: a remark, a unit, or that a value is missing from it."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from callout.core.authoring.quantities import SIDES, asks_for_value, unit_end
+from callout.core.authoring.responses import ACTS, AS_REQUIRED, Understood
+
+_LABELS: Final = re.compile(
+    r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
+)
+
+
+def without_remark(text: str) -> tuple[str, str]:
+    """Return a response and the remark in brackets after it; what has a value in it stays."""
+    found = re.fullmatch(r"([^()]*[^()\s/&,])\s*\(([^()]*[A-Za-z][^()]*)\)", text)
+    if found is None or re.search(r"\d|_|\bor\b", found[2]) or AS_REQUIRED.search(found[2]):
+        return text, ""
+    said, aside = (set(re.findall(r"[a-z]+", part.casefold())) for part in found.groups())
+    if said & aside or len(aside) < 2:  # "on (leave on)" says the reply more fully
+        return text, ""
+    return found[1], found[2].strip()
+
+
+def unit_of_name(challenge: str, reply: str) -> tuple[str, str]:
+    """Return both with the unit of "Fuel (L)" after each value of the reply instead."""
+    found = _UNIT_NAMED.fullmatch(challenge)
+    values = list(_VALUE.finditer(reply))
+    if found is None or not values or unit_end(found[2]) < len(found[2]):
+        return challenge, reply
+    side = found[2].casefold() in SIDES and _SIDED.search(found[1])
+    if side or any(unit_end(reply[value.end() :]) for value in values):
+        return challenge, reply
+    return found[1], _VALUE.sub(lambda m: f"{m[0]} {found[2]}", reply)
+
+
+_UNIT_NAMED: Final = re.compile(r"(.*\w)\s*[(\[]([^()\[\]]{1,10})[)\]]")
+_VALUE: Final = re.compile(r"_{2,}|(?<![\w.])\d+(?:[.,]\d+)?(?![\w.])")
+_SIDED: Final = re.compile(
+    r"\b(?:tank|pump|engine|wing|side|seat|gear|wheel|door)s?\b", re.IGNORECASE
+)
+
+
+def is_value_lost(challenge: str, meant: Understood) -> bool:
+    """Say whether a challenge asks for a value and the reply only confirms that it was seen to."""
+    words = re.findall(r"[a-z-]+", " ".join(meant.replies).casefold())
+    told = any(c.isdigit() for reply in meant.replies for c in reply)
+    seen_to = bool(words) and all(word in ACTS for word in words)
+    return seen_to and not told and not meant.blanks and asks_for_value(challenge)
+
+
+def is_label_alone(text: str, meant: Understood) -> bool:
+    """Say whether a reply names values and has room for none: "V1 VR"."""
+    names = len(meant.blanks) + sum(c.isdigit() for c in re.sub(r"[A-Za-z]\d", "", text))
+    words = _LABELS.sub(" ", f" {text} ")
+    return not names and words != f" {text} " and not re.search(r"[^\W_]", words)
