@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from callout.core.authoring.asides import role_of
 from callout.core.authoring.likely import pair_likeness
 from callout.core.authoring.lines import Line, line_cells, line_score, without_marks
 from callout.core.authoring.page import Cell
@@ -41,4 +42,5 @@ def _across(line: Line, cut: float, em: float) -> Sequence[Cell]:
         return ()
     sides = [line_score(line_cells(Line(side), em)[0]) for side in (left, right)]
     cells = without_marks(line_cells(line, em)[0])
-    return cells if len(cells) == 2 and sum(sides) <= 0 else ()
+    named = len(cells) == 2 and role_of(cells[0].text) is None
+    return cells if named and sum(sides) <= 0 else ()

@@ -89,6 +89,10 @@ def _state_likeness(word: str) -> float:
     return 0.0
 
 
+_INNER: Final = re.compile(r"\w\s[\u2013\u2014-]\s[^\W\d]")
+"""A mark that divides what is taken for a response: it is an item by itself."""
+
+
 def pair_likeness(challenge: str, response: str) -> float:
     """Return -1 to 1: how likely the two are an item; the other way round counts against it."""
     if not re.search(r"[^\W\d_]", challenge):
@@ -100,5 +104,6 @@ def pair_likeness(challenge: str, response: str) -> float:
         return -0.3
     marked = 0.15 if response.isupper() and not challenge.isupper() else 0.0
     stray = 0.1 if re.search(r"^[^\w\s(+<>\u2264\u2265~-]|[<({\[]$", response) else 0.0
+    stray += 0.9 if _INNER.search(response) else 0.0
     other = response_likeness(challenge) * challenge_likeness(response)
     return min(1.0, 0.3 + 0.7 * there + marked) * named - 0.8 * other - stray

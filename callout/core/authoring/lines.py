@@ -24,6 +24,8 @@ _TICK: Final = 0.9
 """Space within the brackets of a tick box, in letter heights."""
 _LEADING: Final = re.compile(r"[:=\u2013\u2014\u2192\u00bb\u203a\u25ba\u25b8-]+")
 """What leads to a response, and is no part of it."""
+_CODE: Final = re.compile(r"[A-Z]{1,2}|[\u2610\u25a1\u2713\u2714]")
+"""Who answers, in a column of its own, or a box to tick."""
 _COUNTS: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 _COUNT: Final = 2
 """Length of what counts a line."""
@@ -191,6 +193,10 @@ def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
     """Return the cells of a line without its number and its crew mark, if enough remain."""
     if len(cells) > 2 and _COUNTS.fullmatch(cells[0].text.strip()):
         cells = cells[1:]
+    ends = (cells[-1], cells[0]) if len(cells) > 2 else ()
+    codes = [cell for cell in ends if _CODE.fullmatch(cell.text.strip())]
+    if codes:
+        return [cell for cell in cells if cell is not codes[0]]
     marks = [cell for cell in cells if role_of(cell.text) is not None]
     if len(cells) > 2 and marks:
         first = marks[0] if marks[0] is cells[0] else marks[-1]
@@ -205,6 +211,8 @@ _BARE_MARK: Final = re.compile(r"\d{1,3}[.)]?|PF|PM|PNF|BOTH|CAPT|CPT|FO|F/O|LHS
 def line_score(cells: Sequence[Cell]) -> float:
     """Return how much a line with these cells looks like one item."""
     cells = without_marks(cells)
+    if len(cells) == 1 and _CODE.fullmatch(cells[0].text.strip()):
+        return -0.5  # it was cut off from its line
     marks = [_BARE_MARK.fullmatch(cell.text.strip()) for cell in cells]
     if len(cells) == 2 and (marks[0] or (marks[1] and cells[1].text.strip() in _CREW)):
         return 0.0  # a number, or who answers, and one part

@@ -84,6 +84,9 @@ class Neighbours:
         last = self.out.last_row
         if text.isupper() and last is not None and not last.cells[0].text.isupper():
             return False
+        cells = last.cells if last is not None else ()
+        if len(cells) > 1 and cells[0].left < cells[-1].left < row.cells[0].right:
+            return False  # it runs on under the response
         return bool(
             row.origin.box
             and self.out.has_item

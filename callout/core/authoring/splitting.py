@@ -42,6 +42,7 @@ _LEADS: Final = re.compile(
     r"|-(?!\d)|>(?!\s*=?\s*\d))+"
 )
 """What leads to a response; "> 50" and "-1" are values."""
+_LABELLED: Final = re.compile(r"(.*\w)\s+(QNH|QFE|QNE|VREF|VAPP|V1|VR|V2|RWY|FL)", re.IGNORECASE)
 _LETTER: Final = re.compile(r"[^\W_]")
 _WORD: Final = re.compile(r"\w")
 
@@ -70,7 +71,10 @@ def split_text(text: str) -> Halves:
         return Halves(boxed[1].strip(), boxed[2].strip())
     line = _LINE.search(text)
     if line is not None and text[: line.start()].strip():
-        return Halves(text[: line.start()].strip(), text[line.start() :].strip(), line=True)
+        head, value = text[: line.start()].strip(), text[line.start() :].strip()
+        label = _LABELLED.fullmatch(head)  # "Altimeter QNH ____"
+        head, value = (label[1], f"{label[2]} {value}") if label else (head, value)
+        return Halves(head, value, line=True)
     return Halves(without_leaders(text))
 
 

@@ -71,7 +71,12 @@ def _by_words(row: Row) -> Row:
     """Return a line divided before the longest end of it that says a state and nothing else."""
     if row.height > LARGER or row.banner or row.heading:
         return row
-    text = text_of(row).rstrip(PUNCTUATION)
+    best = said_last(text_of(row).rstrip(PUNCTUATION))
+    return row if best is None else cut_in_two(row, *best)
+
+
+def said_last(text: str) -> tuple[str, str] | None:
+    """Return a thing and the state that the end of a text says of it; None if it says none."""
     best: tuple[str, str] | None = None
     for found in re.finditer(r"(?<=[^\s])\s+(?=\S)", text):
         head, tail = text[: found.start()], text[found.end() :]
@@ -79,8 +84,8 @@ def _by_words(row: Row) -> Row:
             best = head, tail
             break
     if best is None or not _shows(text, *best):
-        return row
-    return cut_in_two(row, _named(_unlinked(best[0])), best[1])
+        return None
+    return _named(_unlinked(best[0])), best[1]
 
 
 def _unlinked(head: str) -> str:

@@ -11,11 +11,17 @@ from callout.core.authoring.likely import challenge_likeness, response_likeness
 from callout.core.authoring.page import Row
 from callout.core.authoring.splitting import split_text
 from callout.core.weighing.lines import FEWEST, LARGER, cut_in_two
-from callout.core.weighing.orders import PUNCTUATION
+from callout.core.weighing.orders import PUNCTUATION, said_last
 from callout.core.weighing.signs import SIGN, is_between
 
+_HEAD: Final = re.compile(
+    r"((?i:before|after|on|in|at|during)\b[^:;,.]{2,30}|[A-Z][A-Z -]{2,30}):\s"
+)
+"""The phase that a paragraph begins with: "Before taxi: ..."."""
 _CLOSE: Final = 1.3
 _MOST_PARTS: Final = 60
+_NEARLY: Final = 0.75
+"""Share from which the other parts are asked about."""
 _MOSTLY: Final = 0.6
 """Share of the parts of a paragraph that have to say a state."""
 
@@ -33,6 +39,7 @@ def _blocks(rows: Sequence[Row]) -> list[list[Row]]:
     for row in rows:
         close = blocks and row.gap < _CLOSE and row.origin.page == blocks[-1][-1].origin.page
         headed = close and blocks[-1][-1].bold and not row.bold
+        headed = headed or _HEAD.match(row.origin.text) is not None
         if close and not headed and not row.bullet and row.height < LARGER:
             blocks[-1].append(row)
         else:
@@ -42,6 +49,9 @@ def _blocks(rows: Sequence[Row]) -> list[list[Row]]:
 
 def _run_apart(block: Sequence[Row]) -> list[Row]:
     text = " ".join(row.origin.text for row in block)
+    head = _HEAD.match(text)
+    if head is not None and len(block[0].origin.text) > len(head[0]):
+        text = text[head.end() :]
     best: list[tuple[str, str]] = []
     for divider in dict.fromkeys(m[0] for m in re.finditer(r"[^\w\s()'\"_]|,", text)):
         pieces = re.split(rf"{re.escape(divider)}(?=\s|$)", text)
@@ -51,12 +61,20 @@ def _run_apart(block: Sequence[Row]) -> list[Row]:
         halves = [pair for pair in map(_two_parts, parts) if pair]
         if len(halves) < len(parts):  # most say a state, and each is divided at the same sign
             sure = len(halves) >= max(FEWEST - 1, _MOSTLY * len(parts))
-            halves = [pair for pair in map(_named_parts, parts) if pair] if sure else []
+            named = [pair for pair in map(_named_parts, parts) if pair] if sure else []
+            nearly = len(halves) >= max(FEWEST, _NEARLY * len(parts))
+            every = [_two_parts(part) or (part.rstrip(PUNCTUATION), "") for part in parts]
+            halves = named if len(named) == len(parts) else every if nearly else []
         if len(halves) == len(parts) and len(halves) > len(best):
             best = halves
-    if len(best) <= len(block):
+    if len(best) + (head is not None) <= len(block):
         return list(block)
-    return [_piece(block[0], challenge, response) for challenge, response in best]
+    made = [_piece(block[0], challenge, response) for challenge, response in best]
+    if head is None:
+        return made
+    cell = replace(block[0].cells[0], text=head[1])
+    origin = replace(block[0].origin, text=head[0].strip())
+    return [replace(block[0], cells=(cell,), origin=origin, heading=True), *made]
 
 
 def _named_parts(text: str) -> tuple[str, str] | None:
@@ -75,6 +93,8 @@ def _two_parts(text: str) -> tuple[str, str] | None:
     if not found.response:
         sign = next((m for m in SIGN.finditer(bare) if is_between(bare, m)), None)
         pair = (bare[: sign.start()].strip(), bare[sign.end() :].strip()) if sign else ("", "")
+    if not pair[1]:
+        pair = said_last(bare) or ("", "")
     likely = pair[0] and pair[1] and challenge_likeness(pair[0]) > 0.5
     return pair if likely and response_likeness(pair[1]) > 0.6 and len(bare) < 90 else None
 

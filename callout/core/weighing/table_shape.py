@@ -158,6 +158,8 @@ def _names(head: Row, columns: Mapping[int, Sequence[Cell]]) -> tuple[str, ...]:
     """Return what each column holds, by its heading or by what stands in it."""
     texts = [[cell.text for cell in columns.get(at, ())] for at in range(len(head.cells))]
     names = [_name(cell.text, held) for cell, held in zip(head.cells, texts, strict=True)]
+    if "challenge" not in names and names.count("response") > 1:
+        names[names.index("response")] = "challenge"  # one pilot says, the other answers
     if "challenge" not in names:
         free = [at for at, name in enumerate(names) if not name]
         first = max(free, key=lambda at: _challenges(texts[at]), default=None)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from callout.core.authoring.page import Row
+from callout.core.weighing.cell_items import ways_of_cells
 from callout.core.weighing.orders import (
     ways_of_columns,
     ways_of_order,
@@ -23,6 +24,7 @@ from callout.core.weighing.signs import ways_of_brackets, ways_of_names, ways_of
 
 def ways(rows: Sequence[Row]) -> Iterator[list[Row]]:
     """Yield ``rows`` divided in each way that they may be meant."""
+    yield from ways_of_cells(rows)
     yield from ways_of_names(rows)
     yield from ways_of_brackets(rows)
     yield from ways_of_signs(rows)
