@@ -183,6 +183,7 @@ def _mended_words(words: list[Word]) -> Iterator[Word]:
             text = "l"
         if last.endswith(BLANK):  # one blank, of which both words hold a part
             text = text.removeprefix(BLANK).strip()
+        text = "lb" if text == "|b" else text
         if re.fullmatch(r"0[A-Z]{1,12}", text):  # "0R" and "0VER" are words in capitals
             text = f"O{text[1:]}"
         last = word.text

@@ -13,7 +13,9 @@ from callout.core.authoring.page import Origin, Row, joined_origin, joined_text
 from callout.core.authoring.quantities import asks_for_value, unit_end
 from callout.core.authoring.responses import AS_REQUIRED, Understood, understand_response
 from callout.core.authoring.seen_to import (
+    has_half_brackets,
     is_label_alone,
+    is_unit_alone,
     is_value_lost,
     unit_of_name,
     without_remark,
@@ -202,16 +204,19 @@ class Collector:
         who = role_of(parts.get("who", "")) or asked.who or told.who
         ranked = asked.ranked or told.ranked or _is_ranked(parts.get("who", ""))
         doubts += [Doubt.SEAT] * ranked + [Doubt.TWO_PARTS] * bool(parts.get("more"))
-        broken = is_label_alone(told.text, meant) or raw.count(")") > raw.count("(")
-        if row.hole or (row.is_photo and broken):
+        broken = row.is_photo and (is_label_alone(told.text, meant) or has_half_brackets(raw))
+        if row.hole or broken or is_unit_alone(raw, meant):
             doubts.append(Doubt.HOLE)
         elif row.is_photo and is_value_lost(challenge, meant):
             doubts.append(Doubt.LINE)
-        if min(cell.sure for cell in row.cells) < _LEAST_SURE:
-            doubts.append(Doubt.LETTERS)
-        critical = bool(
-            _CRITICAL.search(parts["challenge"]) or _EMPHASIS.search(row.origin.text)
-        ) or parts.get("critical", "").casefold() in ("yes", "y", "x", "critical")
+        doubts += [Doubt.LETTERS] * (min(cell.sure for cell in row.cells) < _LEAST_SURE)
+        marked = _CRITICAL.search(parts["challenge"]) or _EMPHASIS.search(row.origin.text)
+        critical = bool(marked) or parts.get("critical", "").casefold() in (
+            "yes",
+            "y",
+            "x",
+            "critical",
+        )
         item = DraftItem(
             challenge,
             meant.replies,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from callout.core.authoring.guesses import Blank, Doubt
@@ -35,6 +35,9 @@ _BLANK: Final = re.compile(
     r"_{2,}(?:\s?[.:]\s?_{1,}|,_{1,2}(?!_))*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*+(?:_++\s*+)?>|\?{2,}"
     r"|\bX{2,4}(?:\.X{1,3})?\b|(?<!\u2026)\u2026++(?=\s*+[A-Za-z%])|\.{3,}"
 )
+_LIQUID: Final = re.compile(r"\b(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
+_MISREAD: Final = re.compile(r"\s*[1I|](?=\s*(?:$|[,(]))")
+"""A small "l" after a blank, as pictures are read."""
 _OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
 """A value in the style of our own lists, or a meaningless brace."""
 _OR: Final = re.compile(
@@ -149,6 +152,8 @@ def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
         before = text[at : blank.start()]
         after = text[blank.end() : found[number + 1].start() if number + 1 < len(found) else None]
         made, used = blank_of(challenge, before, after, len(found), number)
+        if not used and _LIQUID.search(challenge) and (misread := _MISREAD.match(after)):
+            made, used = replace(made, kind="volume", unit="L"), misread.end()
         blanks.append(made)
         before = before if number or used else without_unit_ahead(before)
         parts.append(f"{_spelt_label(before.strip(), number)} {{{made.name}}}")

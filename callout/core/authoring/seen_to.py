@@ -7,6 +7,7 @@ from typing import Final
 
 from callout.core.authoring.quantities import SIDES, asks_for_value, unit_end
 from callout.core.authoring.responses import ACTS, AS_REQUIRED, Understood
+from callout.core.formats.printed_units import SHORT
 
 _LABELS: Final = re.compile(
     r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
@@ -49,6 +50,20 @@ def is_value_lost(challenge: str, meant: Understood) -> bool:
     told = any(c.isdigit() for reply in meant.replies for c in reply)
     seen_to = bool(words) and all(word in ACTS for word in words)
     return seen_to and not told and not meant.blanks and asks_for_value(challenge)
+
+
+def has_half_brackets(text: str) -> bool:
+    """Say whether a bracket has no other: a blank in brackets was not read whole."""
+    return text.count(")") > text.count("(") or text.count("[") != text.count("]")
+
+
+def is_unit_alone(text: str, meant: Understood) -> bool:
+    """Say whether a reply is a unit in small letters and no number: "l", "h", "%"."""
+    small = text.casefold() in SHORT and text.islower() and text not in _WORDS_TOO
+    return (small or text == "%") and not meant.blanks
+
+
+_WORDS_TOO: Final = frozenset({"min", "units", "a", "sec"})
 
 
 def is_label_alone(text: str, meant: Understood) -> bool:

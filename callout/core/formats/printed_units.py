@@ -24,7 +24,7 @@ UNITS: Final[Mapping[str, tuple[str, str]]] = {
     "nm": ("number", "NM"), "nmi": ("number", "NM"), "kg": ("mass", "kg"), "kgs": ("mass", "kg"),
     "kilos": ("mass", "kg"), "lb": ("mass", "lb"), "lbs": ("mass", "lb"), "pounds": ("mass", "lb"),
     "tonnes": ("mass", "t"), "tons": ("mass", "t"), "t": ("mass", "t"), "grams": ("number", ""),
-    "l": ("volume", "L"), "ltr": ("volume", "L"), "ltrs": ("volume", "L"), "lit": ("volume", "L"),
+    "l": ("volume", "L"), "ltr": ("volume", "L"), "ltrs": ("volume", "L"),
     "litre": ("volume", "L"), "liter": ("volume", "L"), "litres": ("volume", "L"),
     "liters": ("volume", "L"), "ml": ("number", ""), "cl": ("number", ""),
     "us gal": ("volume", "gal"), "us gals": ("volume", "gal"), "us gallons": ("volume", "gal"),
@@ -70,7 +70,6 @@ speed, electricity, frequency, time; from memory. Other spellings: common practi
 """
 SHORT: Final = frozenset({
     "l", "t", "v", "z", "h", "min", "deg", "units", "m", "%", "s", "g", "kn", "pa", "ma", "lt",
-    "hr", "sec", "a", "amp", "volt", "mins", "minutes", "degrees", "metres", "atm", "bar", "hp",
-    "lit", "ah", "percent", "utc", "zulu", "tons", "pounds", "pints", "mm", "cm", "hz",
+    "hr", "sec", "a", "ah",
 })  # fmt: skip
 """Units that, alone, may be a position instead: "L", "MIN"."""
