@@ -32,6 +32,7 @@ _FOOTMARK: Final = re.compile(
 )
 _COUNTED: Final = re.compile(r"(\d{1,2})[.)]?\s+(?=[^\W\d_])")
 _CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
+_YES: Final = frozenset({"yes", "y", "x", "critical"})
 _LEAST_SURE: Final = 0.80  # below this the picture reader is often wrong
 _OPEN: Final = re.compile(r"[/&,+]$|\b(?:and|or|with|to|at)$", re.IGNORECASE)
 _BLANK, _LETTERS = re.compile(r"_{2,}"), re.compile(r"[^\W\d_]")
@@ -143,15 +144,8 @@ class Collector:
         self.may_go_on = not row.leader or not parts.get("response")
         self._guesses.append(guess)
 
-    def more_response(self, row: Row) -> None:
-        """Add a line to the last response."""
-        self._add_to("response", row)
-
-    def more_challenge(self, row: Row) -> None:
-        """Add a line to the last challenge."""
-        self._add_to("challenge", row)
-
-    def _add_to(self, part: str, row: Row) -> None:
+    def add_to(self, part: str, row: Row) -> None:
+        """Add a line to the last "response" or "challenge"."""
         if self._last is None:
             return
         last, parts = self._last
@@ -210,13 +204,7 @@ class Collector:
         elif row.is_photo and is_value_lost(challenge, meant):
             doubts.append(Doubt.LINE)
         doubts += [Doubt.LETTERS] * (min(cell.sure for cell in row.cells) < _LEAST_SURE)
-        marked = _CRITICAL.search(parts["challenge"]) or _EMPHASIS.search(row.origin.text)
-        critical = bool(marked) or parts.get("critical", "").casefold() in (
-            "yes",
-            "y",
-            "x",
-            "critical",
-        )
+        critical = _is_critical(row, parts)
         item = DraftItem(
             challenge,
             meant.replies,
@@ -249,6 +237,11 @@ class Collector:
         names = list(dict.fromkeys(name for name, _ in found))
         facts = tuple(dict.fromkeys(fact for _, asked in found for fact in asked))
         return " and ".join(names), facts
+
+
+def _is_critical(row: Row, parts: Mapping[str, str]) -> bool:
+    marked = _CRITICAL.search(parts["challenge"]) or _EMPHASIS.search(row.origin.text)
+    return bool(marked) or parts.get("critical", "").casefold() in _YES
 
 
 def _is_ranked(mark: str) -> bool:

@@ -159,13 +159,13 @@ class _Reader:
         if is_condition_line(row):
             self.pending = row
         elif not self.in_note and self.around.goes_on_response(row):
-            self.out.more_response(row)
+            self.out.add_to("response", row)
         elif self.in_note and is_tight(row) and not looks_heading(row):
             self.out.note(clean_markdown(text), caution=None, origin=row.origin)
         elif row.bullet:
             self.pending = row
         elif self.around.goes_on_challenge(row) and not is_sentence(row):
-            self.out.more_challenge(row)
+            self.out.add_to("challenge", row)
         elif is_prose(row):
             self.out.note(clean_markdown(text), caution=False, origin=row.origin)
             self.in_note = True
