@@ -138,7 +138,7 @@ def test_a_long_phrase_that_sounds_like_no_other_needs_less(
     asking: AskingRecogniser, alike: str
 ) -> None:
     """With another one close to it among the phrases, it needs as much as any."""
-    sound = as_heard("locked-and-fastened", "echo", 2, "demo")
+    sound = as_heard("locked-and-fastened", "six near 10 dB", 7, "demo")
     others = [*WORDS, *([alike] if alike else [])]
     heard = hear(asking, sound, "locked and fastened", *others)
     assert (heard.text, heard.sure) == ("locked and fastened", not alike)

@@ -69,4 +69,4 @@ def test_long_and_unlike_all_others(
     recogniser: EmbeddedRecogniser, phrases: tuple[str, ...], apart: list[bool]
 ) -> None:
     recogniser.listen_for(listening_for(*phrases))
-    assert [recogniser.stands_apart(text) for text in phrases] == apart
+    assert [recogniser.phrases.stands_apart(text) for text in phrases] == apart

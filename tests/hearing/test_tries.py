@@ -6,41 +6,54 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.hearing.embedded.evidence import PhraseScore
-from callout.hearing.embedded.tries import SHARE, AttemptMemory
+from callout.hearing.embedded.joint_decision import joint_decision
+from callout.hearing.embedded.tries import SHARE, AttemptMemory, WeighedTry
 
 ODDS = st.floats(-60, 60)
+LEADS = st.floats(-20, 20)
 
 
-def led_by(text: str) -> list[PhraseScore]:
-    other = "off" if text == "on" else "on"
-    return [PhraseScore(text, -1.0, 2.0, -1.0), PhraseScore(other, -8.0, -6.0, -9.0)]
+def on(score: float, lead: float = 3.0) -> WeighedTry:
+    return WeighedTry("on", score, lead)
 
 
-@given(ODDS)
-def test_a_first_try_stands_alone(score: float) -> None:
-    weighed = AttemptMemory().weigh(led_by("on"), score)
-    assert (weighed.text, weighed.score) == ("on", score)
+@given(ODDS, LEADS)
+def test_a_first_try_stands_alone(score: float, lead: float) -> None:
+    assert AttemptMemory().weigh(on(score, lead)) == on(score, lead)
 
 
-@given(ODDS, ODDS)
-def test_agreement_adds_a_share_and_never_takes_away(first: float, second: float) -> None:
-    tries = AttemptMemory().after(led_by("on"), first)
-    weighed = tries.weigh(led_by("on"), second)
+@given(ODDS, ODDS, LEADS, LEADS)
+def test_agreement_adds_a_share_and_never_takes_away(
+    first: float, second: float, before: float, now: float
+) -> None:
+    weighed = AttemptMemory.of(on(first, before)).weigh(on(second, now))
     assert weighed.text == "on"
     assert weighed.score == pytest.approx(second + SHARE * max(first, 0.0))
+    assert weighed.lead == pytest.approx(now + SHARE * max(before, 0.0))
     assert weighed.score >= second
+    assert weighed.lead >= now
 
 
 def test_two_hopeful_tries_are_worth_more_than_either() -> None:
-    assert AttemptMemory().after(led_by("on"), 1.0).weigh(led_by("on"), 1.1).score > 1.1
+    weighed = AttemptMemory.of(on(1.0, 3.6)).weigh(on(1.1, 3.8))
+    assert weighed.score > 1.1
+    assert weighed.lead > 3.8
 
 
 @given(ODDS, ODDS)
-def test_a_change_of_leader_never_raises_the_score(first: float, second: float) -> None:
-    weighed = AttemptMemory().after(led_by("on"), first).weigh(led_by("off"), second)
-    assert weighed.text == "off"
-    assert weighed.score <= second
+def test_a_change_of_leader_adds_nothing(first: float, second: float) -> None:
+    latest = WeighedTry("off", second, 1.0)
+    assert AttemptMemory.of(on(first)).weigh(latest) == latest
+
+
+@given(st.lists(st.floats(-20, 1.9), min_size=1, max_size=30))
+def test_small_leads_over_the_contrary_never_become_a_large_one(leads: list[float]) -> None:
+    """However often it is said, a reply that is hardly told from its contrary is not taken."""
+    tries = AttemptMemory()
+    for lead in leads:
+        weighed = tries.weigh(on(0.0, lead))
+        assert not joint_decision().leads_enough(weighed.lead, is_number=False, agreed=False)
+        tries = AttemptMemory.of(weighed)
 
 
 @given(st.lists(st.tuples(st.sampled_from(["on", "off"]), ODDS), min_size=1, max_size=6))
@@ -51,9 +64,10 @@ def test_evidence_is_only_ever_that_of_the_unbroken_run_of_one_leader(
     tries, run = AttemptMemory(), AttemptMemory()
     for text, score in said:
         run = run if run.leader in ("", text) else AttemptMemory()
-        weighed, alone = tries.weigh(led_by(text), score), run.weigh(led_by(text), score)
+        latest = WeighedTry(text, score, 1.0)
+        weighed, alone = tries.weigh(latest), run.weigh(latest)
         assert weighed == alone
-        tries, run = (t.after(led_by(text), weighed.score) for t in (tries, run))
+        tries = run = AttemptMemory.of(weighed)
 
 
 @given(st.lists(st.floats(-60, 0), min_size=1, max_size=10))
@@ -61,17 +75,6 @@ def test_doubt_repeated_is_still_doubt(scores: list[float]) -> None:
     """No number of tries that speak against the leader makes it likelier."""
     tries = AttemptMemory()
     for score in scores:
-        weighed = tries.weigh(led_by("on"), score)
+        weighed = tries.weigh(on(score))
         assert weighed.score <= max(scores)
-        tries = tries.after(led_by("on"), weighed.score)
-
-
-def test_tries_are_summed_for_each_phrase_and_not_changed_in_place() -> None:
-    before = AttemptMemory()
-    once = before.after(led_by("on"), 0.5)
-    twice = once.after(led_by("on"), 0.7)
-    assert before == AttemptMemory()
-    best, other = led_by("on")
-    assert once.combined == {"on": best.combined, "off": other.combined}
-    assert twice.combined["on"] == pytest.approx(2 * best.combined)
-    assert (twice.leader, twice.score) == ("on", 0.7)
+        tries = AttemptMemory.of(weighed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -39,6 +40,8 @@ class OpinionCase:
     evidence: tuple[float, ...]
     more_words: bool = False
     """More words were heard than the phrase has."""
+    lead: float = math.inf
+    """How far the leading candidate stands above its contrary, or another number."""
 
     @property
     def right(self) -> bool:
@@ -99,7 +102,7 @@ def _count(counts: dict[str, int], case: OpinionCase, sure: bool) -> None:
         counts["replies"] += 1
         counts["right"] += taken and case.right
         counts["wrong"] += taken and not case.right
-        counts["contrary"] += taken and case.best == _contrary(recording)
+        counts["contrary"] += taken and case.best == contrary_of(recording)
     else:
         counts["others"] += 1
         counts["taken"] += taken
@@ -109,7 +112,7 @@ def _group(case: OpinionCase) -> str:
     return case.hearing.condition + (NUMBERS if is_number(case.hearing.recording) else "")
 
 
-def _contrary(recording: CorpusRecording) -> str:
+def contrary_of(recording: CorpusRecording) -> str:
     """Return the worst confusion: the contrary, or the expected number."""
     if is_number(recording):
         expected = recording.among[0]

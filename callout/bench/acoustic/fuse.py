@@ -43,7 +43,7 @@ from callout.hearing.embedded.evidence import (
     FEATURES,
     PhoneReading,
 )
-from callout.hearing.embedded.joint_decision import LIMITS, JointDecision
+from callout.hearing.embedded.joint_decision import LIMITS, JointDecision, Limits
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.second_opinion.published import MODEL, package_file
 from callout.hearing.second_opinion.text_scorer import TextScorer
@@ -68,6 +68,8 @@ MIX_ROUND, WEIGHT_ROUND = 4, 5
 @click.option("--threshold", default=0.92, show_default=True, help=say.LEAST_PROBABILITY)
 @click.option("--among-others", default=0.955, show_default=True, help=say.FUSE_AMONG_OTHERS)
 @click.option("--agreeing", default=0.65, show_default=True, help=say.FUSE_AGREEING)
+@click.option("--over-contrary", default=5.0, show_default=True, help=say.OVER_CONTRARY)
+@click.option("--over-number", default=3.0, show_default=True, help=say.OVER_NUMBER)
 @click.option("--write", is_flag=True, help=say.WRITE)
 def command(
     speech: Path,
@@ -78,6 +80,8 @@ def command(
     threshold: float,
     among_others: float,
     agreeing: float,
+    over_contrary: float,
+    over_number: float,
     write: bool,
 ) -> None:
     """Hear under all conditions and fit; print the held-out result by condition.
@@ -94,7 +98,7 @@ def command(
     click.echo(say.WITHOUT_ACOUSTIC_MODEL)
     for line in report(*by_network(hearings)):
         click.echo(line)
-    fused = fuse(hearings, (threshold, among_others, agreeing))
+    fused = fuse(hearings, Limits(threshold, among_others, agreeing, over_contrary, over_number))
     click.echo(say.WITH_ACOUSTIC_MODEL)
     for line in report(fused.cases, fused.sure):
         click.echo(line)
@@ -165,10 +169,8 @@ def _model(path: Path) -> Acoustic:
         return Acoustic(unpack_weights(file))
 
 
-def fuse(hearings: Sequence[HeardUnder], limits: tuple[float, float, float]) -> Fused:
-    """Fit on everything, and decide on each case with a fit without its speaker; limits: as in
-    LIMITS.
-    """
+def fuse(hearings: Sequence[HeardUnder], limits: Limits) -> Fused:
+    """Fit on everything, and decide on each case with a fit without its speaker."""
     replies = [h for h in hearings if h.recording.kind is CorpusKind.REPLY and h.scores]
     mix = fitted_mix([(h.scores, h.recording.said) for h in replies], MIX_ROUND)
     cases = list(cases_of(hearings, mix.ranked))
@@ -179,7 +181,7 @@ def fuse(hearings: Sequence[HeardUnder], limits: tuple[float, float, float]) -> 
         np.array([LEFT_OUT_SHARE if cases[i].left_out else 1.0 for i in known]),
         [fold_of(cases[i].hearing.recording.speaker) for i in known],
     )
-    decision = JointDecision(found.bias, found.weights, *limits, mix, shipped_decision())
+    decision = JointDecision.within(limits, found.bias, found.weights, mix, shipped_decision())
     return decided(decision, cases, dict(zip(known, found.chances.tolist(), strict=True)))
 
 

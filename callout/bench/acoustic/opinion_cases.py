@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+import math
+from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import cache, lru_cache
 
 from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCase
+from callout.bench.acoustic.numbers import is_number
 from callout.bench.acoustic.takes import listened
-from callout.bench.corpora import CorpusKind
+from callout.bench.corpora import OPPOSITE, CorpusKind, CorpusRecording
 from callout.core.model.candidates import Candidate
 from callout.hearing.embedded.decision import shipped_decision
 from callout.hearing.embedded.evidence import (
@@ -18,10 +20,13 @@ from callout.hearing.embedded.evidence import (
 )
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
 from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.phrase_book import contraries_of
 from callout.hearing.embedded.phrases import Phrase, prepare_phrase
+from callout.hearing.embedded.standing import lead_over
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.weights import Weights
 
+_SAME = NETWORK.index("same")
 Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
 
 
@@ -43,7 +48,9 @@ def decided(decision: JointDecision, cases: list[OpinionCase], known: dict[int, 
         alone = decision.by_network(cases[at].evidence, 0.0)
         chances[at] = decision.confidence_of(chance, alone)
         heard = cases[at].hearing.reading.sound.phones != ()  # else as noises are read
-        sure[at] = heard and decision.suffices(chance, alone, cases[at].more_words)
+        enough = decision.suffices(chance, alone, cases[at].more_words)
+        number, agreed = is_number(cases[at].hearing.recording), cases[at].evidence[_SAME] > 0
+        sure[at] = heard and enough and decision.leads_enough(cases[at].lead, number, agreed)
     return Fused(decision, cases, chances, sure)
 
 
@@ -65,14 +72,23 @@ def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[Opinio
         for left_out in (False, True) if one.recording.kind is CorpusKind.REPLY else (False,):
             kept = [s for s in one.scores if not (left_out and s.text == one.recording.said)]
             order = ranked(kept)
-            best, evidence, ways = "", tuple[float, ...](), tuple[str, ...]()
+            best, evidence, ways, lead = "", tuple[float, ...](), tuple[str, ...](), math.inf
             if order:
                 best, ways = order[0].text, there[order[0].text].forms
                 phrase = _prepared(there[best])
                 spellings = tuple(phrase.spellings.values())
                 evidence = evidence_features(order, spellings, phrase.sounds, one.reading)
+                standings = {s.text: s.standing for s in order}
+                lead = lead_over(standings, best, contraries(best, one.recording))
             more = more_words(plain_words(one.reading.text), ways)
-            yield OpinionCase(one, left_out, best, evidence, more)
+            yield OpinionCase(one, left_out, best, evidence, more, lead)
+
+
+def contraries(best: str, recording: CorpusRecording) -> Collection[str]:
+    """Return what ``best`` must not be mistaken for: its contrary, or a number near it."""
+    if is_number(recording):
+        return contraries_of(best, {c.text: c.role for c in listened(recording).candidates})
+    return {OPPOSITE[best]} if best in OPPOSITE else ()
 
 
 @lru_cache(maxsize=4096)

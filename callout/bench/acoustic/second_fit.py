@@ -21,16 +21,19 @@ from callout.bench.acoustic.decision_fit import logistic_of
 from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCase, report
 from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fuse
 from callout.bench.acoustic.numbers import is_number
-from callout.bench.acoustic.opinion_cases import as_decided
+from callout.bench.acoustic.opinion_cases import as_decided, contraries
 from callout.bench.acoustic.takes import fold_of, listened
 from callout.bench.corpora import CorpusKind
 from callout.bench.fitting.fit import DATA
 from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.evidence import plain_words
-from callout.hearing.embedded.joint_decision import joint_decision
+from callout.hearing.embedded.joint_decision import LIMITS, Limits, joint_decision
 from callout.hearing.embedded.standing import Share
 from callout.hearing.second_opinion.asking import MOST_ASKED, ways_of
 from callout.hearing.second_opinion.text_scorer import TextReading
+from callout.hearing.second_opinion.weighing import (
+    LIMITS as OF_BOTH,
+)
 from callout.hearing.second_opinion.weighing import (
     NAMES,
     WORST_TEXT,
@@ -62,20 +65,30 @@ class DoubtfulCase:
     required=True,
     help=say.SECOND_KEEP,
 )
-@click.option("--threshold", default=0.89, show_default=True, help=say.LEAST_PROBABILITY)
+@click.option("--threshold", default=0.7, show_default=True, help=say.LEAST_PROBABILITY)
 @click.option("--plausible", default=0.02, show_default=True, help=say.SECOND_PLAUSIBLE)
+@click.option("--over-contrary", default=5.0, show_default=True, help=say.OVER_CONTRARY)
+@click.option("--over-others", default=3.0, show_default=True, help=say.OVER_OTHERS)
 @click.option("--fresh-first", is_flag=True, help=say.SECOND_FRESH_FIRST)
 @click.option("--write", is_flag=True, help=say.WRITE)
-def command(keep: Path, threshold: float, plausible: float, fresh_first: bool, write: bool) -> None:
+def command(
+    keep: Path,
+    threshold: float,
+    plausible: float,
+    over_contrary: float,
+    over_others: float,
+    fresh_first: bool,
+    write: bool,
+) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
     shipped = joint_decision()
-    limits = shipped.threshold, shipped.among_others, shipped.agreeing
+    limits = Limits(*(getattr(shipped, name) for name in LIMITS))
     fused = uncontradicted(fuse(hearings, limits) if fresh_first else as_decided(hearings, shipped))
     click.echo(say.FIRST_ALONE)
     for line in report(fused.cases, fused.sure):
         click.echo(line)
-    decision, cases, sure, asked = second(fused, threshold, plausible)
+    decision, cases, sure, asked = second(fused, threshold, plausible, over_contrary, over_others)
     click.echo(say.WITH_SECOND)
     for line in report(cases, sure):
         click.echo(line)
@@ -108,7 +121,11 @@ def _ways(case: OpinionCase) -> dict[str, frozenset[str]]:
 
 
 def second(
-    fused: Fused, threshold: float, plausible: float
+    fused: Fused,
+    threshold: float,
+    plausible: float,
+    over_contrary: float = 0.0,
+    over_others: float = 0.0,
 ) -> tuple[SecondDecision, list[OpinionCase], list[bool], list[int]]:
     """Return the decision, the cases, and which are sure in a fit without their speakers.
 
@@ -131,14 +148,20 @@ def second(
         [fold_of(cases[at].hearing.recording.speaker) for at in asked],
         STRENGTH,
     )
-    for at, chance in zip(asked, found.chances, strict=True):
-        sure[at] = bool(chance >= threshold)
-    weights = tuple(round(w, WEIGHT_ROUND) for w in found.weights)
-    apart = (
-        SecondDecision.shipped().apart
-    )  # chosen on whole lists: single words are too short for it
-    limits = threshold, apart, plausible
-    decision = SecondDecision(share, round(found.bias, WEIGHT_ROUND), weights, *limits)
+    shipped = SecondDecision.shipped()  # "apart" was chosen on whole lists: words are too short
+    decision = replace(
+        shipped,
+        share=share,
+        bias=round(found.bias, WEIGHT_ROUND),
+        weights=tuple(round(w, WEIGHT_ROUND) for w in found.weights),
+        threshold=threshold,
+        plausible=plausible,
+        over_contrary=over_contrary,
+        over_others=over_others,
+    )
+    for at, chance, leader in zip(asked, found.chances, leaders, strict=True):
+        rivals = contraries(leader.text, cases[at].hearing.recording)
+        sure[at] = bool(chance >= threshold) and decision.leads_enough(leader, rivals)
     return decision, cases, sure, asked
 
 
@@ -206,9 +229,7 @@ def _write(decision: SecondDecision) -> None:
     kept: dict[str, Any] = {
         "share": [share.weight, share.floor, share.sharpness],
         "bias": decision.bias,
-        "threshold": decision.threshold,
-        "apart": decision.apart,
-        "plausible": decision.plausible,
+        **{name: getattr(decision, name) for name in OF_BOTH},
         "weights": dict(zip(NAMES, decision.weights, strict=True)),
     }
     (DATA / "second_decision.json").write_text(json.dumps(kept, indent=1) + "\n", "utf-8")

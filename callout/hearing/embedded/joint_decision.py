@@ -3,14 +3,18 @@
 Either the network alone is sure, provided the acoustic model hears no other phrase and all opinions
 together do not doubt it; or all opinions weighed together are sure. If more words were heard than
 the phrase has, another voice may be in it, and the second way needs a higher probability.
+
+A probability does not say what else may have been said. The worst mistake is to take "on" for
+"off", so the best phrase must also lead every contrary one by a margin.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import resources
+from typing import NamedTuple
 
 from callout.hearing.embedded.decision import EmbeddedDecision, shipped_decision
 from callout.hearing.embedded.evidence import FEATURES, NETWORK, logistic_curve
@@ -22,9 +26,20 @@ NEVER = 2.0
 """A probability that is never reached."""
 SILENT = EmbeddedDecision(0.0, (0.0,) * len(NETWORK), NEVER)
 """A network that is never sure."""
-LIMITS = ("threshold", "among_others", "agreeing")
-"""Names of the required probabilities."""
 _LEAD, _SOUND_LEAD = FEATURES.index("lead"), FEATURES.index("sound_lead")
+
+
+class Limits(NamedTuple):
+    """The required probabilities and leads, as in the decision."""
+
+    threshold: float
+    among_others: float
+    agreeing: float
+    over_contrary: float
+    over_number: float
+
+
+LIMITS = Limits._fields
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +52,26 @@ class JointDecision(EmbeddedDecision):
     """The same if more words were heard than the phrase has."""
     agreeing: float = 0.0
     """Lowest probability by all opinions together if the network alone is sure."""
+    over_contrary: float = 0.0
+    """Least lead, natural log of the odds, over every contrary phrase."""
+    over_number: float = 0.0
+    """The same over every other number."""
     mix: Mix = EVEN
     """How the opinions rank the candidates."""
     network: EmbeddedDecision = SILENT
+
+    @classmethod
+    def within(
+        cls,
+        limits: Limits,
+        bias: float,
+        weights: tuple[float, ...],
+        mix: Mix,
+        network: EmbeddedDecision,
+    ) -> JointDecision:
+        """Return the decision with these limits."""
+        one = cls(bias, weights, limits.threshold, mix=mix, network=network)
+        return replace(one, **limits._asdict())
 
     def by_network(self, evidence: tuple[float, ...], added: float) -> float:
         """Return the network's own probability; 0 if another phrase leads.
@@ -54,6 +86,13 @@ class JointDecision(EmbeddedDecision):
         """Return True if one of the two probabilities is high enough."""
         least = self.among_others if more_words else self.threshold
         return joint >= least or (alone >= self.network.threshold and joint >= self.agreeing)
+
+    def leads_enough(self, lead: float, is_number: bool, agreed: bool) -> bool:
+        """Return True if the best phrase is far enough above those it must not be mistaken for.
+
+        agreed: the free transcript is that phrase; no lead is needed then.
+        """
+        return agreed or lead >= (self.over_number if is_number else self.over_contrary)
 
     def confidence_of(self, joint: float, alone: float) -> float:
         """Return the higher of the two; the network's own counts in full if both agree."""
@@ -72,6 +111,6 @@ def joint_decision() -> JointDecision:
     text = (resources.files("callout") / "data/hearing/joint_decision.json").read_text("utf-8")
     data = json.loads(text)
     weights = tuple(float(data["weights"][name]) for name in FEATURES)
-    least, among_others, agreeing = (float(data[name]) for name in LIMITS)
+    limits = Limits(*(float(data[name]) for name in LIMITS))
     mix, network = Mix.of(data["mix"]), shipped_decision()
-    return JointDecision(float(data["bias"]), weights, least, among_others, agreeing, mix, network)
+    return JointDecision.within(limits, float(data["bias"]), weights, mix, network)

@@ -16,8 +16,10 @@ from callout.hearing.embedded.evidence import (
 )
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
 from callout.hearing.embedded.network import Encoded, Rows
+from callout.hearing.embedded.phrase_book import PhraseSet
 from callout.hearing.embedded.phrases import Pronounced
 from callout.hearing.embedded.scoring import Scores
+from callout.hearing.embedded.tries import WeighedTry
 from callout.hearing.embedded.weights import Floats
 
 
@@ -82,23 +84,32 @@ def contradicted_by_transcript(opinion: Opinion, written: Mapping[str, set[str]]
     return heard not in ("", *written[best]) and any(heard in ways for ways in others)
 
 
+def judged_alone(decision: JointDecision, opinion: Opinion, among: PhraseSet) -> WeighedTry:
+    """Return the best phrase with the odds and the lead that this utterance alone gives it."""
+    score, best = decision.score(opinion.evidence), opinion.scores[0].text
+    return WeighedTry(best, score, among.lead(opinion.scores))
+
+
 def certainty(
     decision: JointDecision,
     opinion: Opinion,
-    written: Mapping[str, set[str]],
-    score: float,
+    among: PhraseSet,
+    judged: WeighedTry,
     added: float,
 ) -> tuple[float, bool]:
     """Return the probability of the best phrase, and whether it is enough to be sure.
 
-    score: the log-odds of all opinions; added: what of them comes from elsewhere.
+    judged: the log-odds of all opinions and the lead; added: what of the odds comes from elsewhere.
     """
-    joint = decision.confidence(score)
+    written, best = among.written, opinion.scores[0].text
+    joint = decision.confidence(judged.score)
     alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)
-    more = more_words(plain_words(opinion.reading.text), written[opinion.scores[0].text])
+    heard = plain_words(opinion.reading.text)
+    more = more_words(heard, written[best])
     sure = (
         opinion.reading.sound.phones != ()  # as noises are read, all of them
         and decision.suffices(joint, alone, more)
+        and decision.leads_enough(judged.lead, among.is_number(best), heard in written[best])
         and not contradicted_by_transcript(opinion, written)
     )
     return decision.confidence_of(joint, alone), sure

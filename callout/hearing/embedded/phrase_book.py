@@ -9,10 +9,11 @@ import numpy as np
 from rapidfuzz.distance import Levenshtein
 
 from callout.core.model.candidates import Candidate, CandidateRole
-from callout.hearing.embedded.evidence import plain_words
+from callout.hearing.embedded.evidence import PhraseScore, plain_words
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare_phrase
 from callout.hearing.embedded.scoring import Scores, Tokens
+from callout.hearing.embedded.standing import lead_over
 from callout.hearing.embedded.tokenizer import Tokenizer
 
 OnNoise = Callable[[set[Tokens]], list[Scores]]
@@ -22,6 +23,11 @@ _Key = tuple[str, tuple[str, ...]]
 """What is reported, and how it may be said."""
 LONG, APART = 6, 3
 """Phones of a phrase, and of its difference from all others, from which it is rarely mistaken."""
+_REFUSED = frozenset({CandidateRole.WRONG, CandidateRole.CONTRAST})
+_AGAINST = {
+    CandidateRole.ACCEPTED: _REFUSED,
+    **dict.fromkeys(_REFUSED, frozenset({CandidateRole.ACCEPTED})),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +63,21 @@ class PhraseSet:
         ways, heard = self.written[text], plain_words(transcript)
         return heard not in ways and any(f" {way} " in f" {heard} " for way in ways)
 
+    def contraries(self, text: str) -> frozenset[str]:
+        """Return the phrases it must on no account be mistaken for: wrong replies and contrary
+        states for an answer, the answers for one of those.
+        """
+        return contraries_of(text, {t: p.candidate.role for t, p in self.phrases.items()})
+
+    def lead(self, scores: Sequence[PhraseScore]) -> float:
+        """Return how far the best stands above all its contraries."""
+        best = scores[0].text
+        return lead_over({s.text: s.standing for s in scores}, best, self.contraries(best))
+
+    def is_number(self, text: str) -> bool:
+        """Return True if a phrase has a number in it."""
+        return bool(self.phrases[text].candidate.values)
+
     def stands_apart(self, text: str) -> bool:
         """Return True for a long phrase that sounds like none with another meaning."""
         phrase = self.phrases[text]
@@ -69,6 +90,12 @@ class PhraseSet:
             for mine in phrase.sounds
             for other in rival.sounds
         )
+
+
+def contraries_of(text: str, roles: Mapping[str, CandidateRole]) -> frozenset[str]:
+    """Return the phrases with a role contrary to that of ``text``."""
+    against = _AGAINST.get(roles[text], frozenset())
+    return frozenset(other for other, role in roles.items() if role in against)
 
 
 def _differs_in_meaning(one: Candidate, other: Candidate) -> bool:

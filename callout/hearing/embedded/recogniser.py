@@ -26,6 +26,7 @@ from callout.hearing.embedded.opinions import (
     Impression,
     Opinion,
     certainty,
+    judged_alone,
     other_candidates,
     reading_of,
 )
@@ -113,9 +114,10 @@ class EmbeddedRecogniser:
         self._samples = []
         self._thought = self._impression = self._looked = None
 
-    def stands_apart(self, text: str) -> bool:
-        """Return True if a phrase listened for is long and sounds like no other."""
-        return self._phrases.stands_apart(text)
+    @property
+    def phrases(self) -> PhraseSet:
+        """What is listened for."""
+        return self._phrases
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return words with a character the network has no token for."""
@@ -194,19 +196,17 @@ class EmbeddedRecogniser:
         opinion = self.latest = self._thought[1]
         if opinion is None or not opinion.scores:
             return Heard("", opinion.reading.text if opinion else "", engine=self.name)
-        odds = self._decision.score(opinion.evidence)
-        judged = self._tries.weigh(opinion.scores, odds + opinion.own)
-        confidence, sure = certainty(
-            self._decision, opinion, self._phrases.written, judged.score, judged.score - odds
-        )
+        latest = judged_alone(self._decision, opinion, self._phrases)
+        judged = self._tries.weigh(replace(latest, score=latest.score + opinion.own))
+        added = judged.score - latest.score
+        confidence, sure = certainty(self._decision, opinion, self._phrases, judged, added)
         text, best, words = judged.text, opinion.scores[0].text, opinion.reading.text
         if self._fuller and self._phrases.has_more(best, words):
             confidence, sure = 0.0, False  # no further opinion on the answer alone, either
         if keep and not sure and (other := self._fuller_reply(opinion)) is not None:
             (text, confidence), sure = other, True
         if keep:
-            after = self._tries.after(opinion.scores, judged.score)
-            self._tries = AttemptMemory() if sure else after
+            self._tries = AttemptMemory() if sure else AttemptMemory.of(judged)
         return Heard(
             text=text,
             transcript=opinion.reading.text,
@@ -241,8 +241,8 @@ class EmbeddedRecogniser:
         widened = replace(impression, scores=merged_scores(before, found))
         opinion = self.weigh(widened, self._probe, told)
         best = told.phrases[opinion.scores[0].text].candidate
-        odds = self._decision.score(opinion.evidence)
-        confidence, sure = certainty(self._decision, opinion, told.written, odds, 0.0)
+        judged = judged_alone(self._decision, opinion, told)
+        confidence, sure = certainty(self._decision, opinion, told, judged, 0.0)
         answered = sure and best in more and best.role is CandidateRole.ACCEPTED
         return (best.text, confidence) if answered else None
 

@@ -6,7 +6,8 @@ of something else, like the decoder in a crowd, can subtract no more than the bo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -33,6 +34,12 @@ class Share:
         scaled = np.exp(self.sharpness * (scores - scores.max()))
         shares: Doubles = self.weight * np.log(scaled / scaled.sum() + np.exp(self.floor))
         return shares
+
+
+def lead_over(standings: Mapping[str, float], text: str, rivals: Collection[str]) -> float:
+    """Return how far a phrase stands above the best of its rivals; infinite without any."""
+    there = [standings[rival] for rival in rivals if rival in standings]
+    return standings[text] - max(there) if there else math.inf
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-
-from callout.hearing.embedded.evidence import PhraseScore
+from dataclasses import dataclass
 
 SHARE = 0.6
 """How much of an earlier attempt's evidence counts: two attempts by one voice are not
@@ -17,37 +14,33 @@ NEUTRAL = 0.0
 
 @dataclass(frozen=True, slots=True)
 class WeighedTry:
-    """The phrase that leads over all attempts, with its log-odds."""
+    """The phrase that leads in an attempt, with its log-odds."""
 
     text: str
     score: float
     """Natural log of the odds."""
+    lead: float
+    """How far it stands above its contraries."""
 
 
 @dataclass(frozen=True, slots=True)
 class AttemptMemory:
-    """Doubtful attempts at one item so far."""
+    """The latest doubtful attempt at an item, with what those before it added."""
 
-    combined: dict[str, float] = field(default_factory=dict)
-    """Sum of earlier evidence per phrase."""
     score: float = NEUTRAL
     """Log-odds of the leading phrase, minus NEUTRAL."""
     leader: str = ""
+    lead: float = 0.0
+    """Of the leading phrase, over its contraries."""
 
-    def weigh(self, scores: Sequence[PhraseScore], score: float) -> WeighedTry:
-        """Return the leader over this attempt and the earlier ones.
+    def weigh(self, latest: WeighedTry) -> WeighedTry:
+        """Return this attempt's leader with the evidence of earlier ones, if they had the same."""
+        if self.leader != latest.text:
+            return latest
+        score = latest.score + SHARE * max(self.score - NEUTRAL, 0.0)
+        return WeighedTry(latest.text, score, latest.lead + SHARE * max(self.lead, 0.0))
 
-        score: the decision's log-odds for ``scores[0]`` on this attempt alone. If the leaders
-        agree, evidence is added; a change of leader subtracts some.
-        """
-        best = scores[0].text
-        if not self.leader:
-            return WeighedTry(best, score)
-        if self.leader == best:
-            return WeighedTry(best, score + SHARE * max(self.score - NEUTRAL, 0.0))
-        return WeighedTry(best, score)
-
-    def after(self, scores: Sequence[PhraseScore], score: float) -> AttemptMemory:
-        """Return the memory with this doubtful attempt added."""
-        summed = {s.text: s.combined + self.combined.get(s.text, 0.0) for s in scores}
-        return AttemptMemory(summed, score, scores[0].text)
+    @classmethod
+    def of(cls, judged: WeighedTry) -> AttemptMemory:
+        """Return the memory of a doubtful attempt."""
+        return cls(judged.score, judged.text, judged.lead)

@@ -133,8 +133,7 @@ class AskingRecogniser:
         leader = self._decision.leader(first, text, ways_of(self._forms))
         chance = self._decision.chance(leader.evidence)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
-        apart = self._first.stands_apart(leader.text)
-        if chance < (self._decision.apart if apart else self._decision.threshold):
+        if not self._decision.suffices(chance, leader, self._first.phrases):
             return replace(heard, compute_ms=took)
         return replace(
             heard,

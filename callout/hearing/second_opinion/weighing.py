@@ -24,10 +24,13 @@ from callout.hearing.embedded.evidence import (
     plain_words,
 )
 from callout.hearing.embedded.joint_decision import NEVER, more_words
-from callout.hearing.embedded.standing import Share
+from callout.hearing.embedded.phrase_book import PhraseSet
+from callout.hearing.embedded.standing import Share, lead_over
 from callout.hearing.second_opinion.text_scorer import TextReading
 
 FILE = "data/hearing/second_decision.json"
+LIMITS = ("threshold", "apart", "plausible", "over_contrary", "over_others")
+"""Names of the required probabilities and leads."""
 WORST_TEXT = -20.0
 """Text likelihoods below this carry no more information."""
 SURE_ODDS = 8.0
@@ -62,6 +65,17 @@ class Leader:
 
     text: str
     evidence: tuple[float, ...]
+    standings: Mapping[str, float]
+    """Of all candidates, by both opinions."""
+
+    def lead(self, rivals: Collection[str]) -> float:
+        """Return how far it stands above the best of the rivals."""
+        return lead_over(self.standings, self.text, rivals)
+
+    @property
+    def lead_over_all(self) -> float:
+        """How far it stands above every other candidate."""
+        return self.lead(self.standings.keys() - {self.text})
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,13 +94,17 @@ class SecondDecision:
     """The same for a long phrase that sounds like no other."""
     plausible: float = 0.0
     """Lowest probability by the first at which the second is asked."""
+    over_contrary: float = 0.0
+    """Least lead, natural log of the odds, over every contrary phrase."""
+    over_others: float = 0.0
+    """The same over every other phrase."""
 
     @classmethod
     def shipped(cls) -> SecondDecision:
         """Return the one in the package."""
         data = json.loads((resources.files("callout") / FILE).read_text("utf-8"))
         weights = tuple(float(data["weights"][name]) for name in NAMES)
-        limits = (float(data[name]) for name in ("threshold", "apart", "plausible"))
+        limits = (float(data[name]) for name in LIMITS)
         return cls(Share(*data["share"]), float(data["bias"]), weights, *limits)
 
     def chance(self, evidence: Sequence[float]) -> float:
@@ -94,6 +112,16 @@ class SecondDecision:
         return logistic_curve(
             self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True))
         )
+
+    def suffices(self, chance: float, leader: Leader, among: PhraseSet) -> bool:
+        """Return True if the leader of the phrases listened for is sure."""
+        least = self.apart if among.stands_apart(leader.text) else self.threshold
+        return chance >= least and self.leads_enough(leader, among.contraries(leader.text))
+
+    def leads_enough(self, leader: Leader, contraries: Collection[str]) -> bool:
+        """Return True if it is far enough above its contraries and above all others."""
+        far = leader.lead(contraries) >= self.over_contrary
+        return far and leader.lead_over_all >= self.over_others
 
     def leader(
         self, first: FirstOpinion, text: TextReading, ways: Mapping[str, Collection[str]]
@@ -116,7 +144,9 @@ class SecondDecision:
             a, b = pair.split("*")
             named[pair] = named[a] * named[b]
         together_on_it = (named[name] for name in TOGETHER)
-        return Leader(best.text, (*together_on_it, *first.evidence[: len(OF_FIRST)]))
+        evidence = (*together_on_it, *first.evidence[: len(OF_FIRST)])
+        standings = {s.text: float(x) for s, x in zip(first.scores, together, strict=True)}
+        return Leader(best.text, evidence, standings)
 
 
 def _evidence(
