@@ -78,6 +78,19 @@ class PhraseSet:
         """Return True if a phrase has a number in it."""
         return bool(self.phrases[text].candidate.values)
 
+    def lies_within(self, text: str) -> bool:
+        """Return True if a phrase with another meaning holds all its sounds: "unlocked" holds
+        "locked".
+        """
+        phrase = self.phrases[text]
+        return any(
+            _holds(other, mine)
+            for rival in self.phrases.values()
+            if _differs_in_meaning(phrase.candidate, rival.candidate)
+            for mine in phrase.sounds
+            for other in rival.sounds
+        )
+
     def stands_apart(self, text: str) -> bool:
         """Return True for a long phrase that sounds like none with another meaning."""
         phrase = self.phrases[text]
@@ -96,6 +109,13 @@ def contraries_of(text: str, roles: Mapping[str, CandidateRole]) -> frozenset[st
     """Return the phrases with a role contrary to that of ``text``."""
     against = _AGAINST.get(roles[text], frozenset())
     return frozenset(other for other, role in roles.items() if role in against)
+
+
+def _holds(longer: Phones, shorter: Phones) -> bool:
+    size = len(shorter)
+    return size < len(longer) and any(
+        longer[at : at + size] == shorter for at in range(len(longer) - size + 1)
+    )
 
 
 def _differs_in_meaning(one: Candidate, other: Candidate) -> bool:

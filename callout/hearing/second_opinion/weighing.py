@@ -29,7 +29,7 @@ from callout.hearing.embedded.standing import Share, lead_over
 from callout.hearing.second_opinion.text_scorer import TextReading
 
 FILE = "data/hearing/second_decision.json"
-LIMITS = ("threshold", "apart", "plausible", "over_contrary", "over_others")
+LIMITS = ("threshold", "within", "apart", "plausible", "over_contrary", "over_others")
 """Names of the required probabilities and leads."""
 WORST_TEXT = -20.0
 """Text likelihoods below this carry no more information."""
@@ -90,6 +90,8 @@ class SecondDecision:
     """One for each entry of the evidence, in its order."""
     threshold: float = NEVER
     """Lowest probability at which both are sure."""
+    within: float = NEVER
+    """The same for a phrase that lies within one with another meaning: its start may be unheard."""
     apart: float = NEVER
     """The same for a long phrase that sounds like no other."""
     plausible: float = 0.0
@@ -115,8 +117,13 @@ class SecondDecision:
 
     def suffices(self, chance: float, leader: Leader, among: PhraseSet) -> bool:
         """Return True if the leader of the phrases listened for is sure."""
-        least = self.apart if among.stands_apart(leader.text) else self.threshold
-        return chance >= least and self.leads_enough(leader, among.contraries(leader.text))
+        enough = chance >= self._least(leader.text, among)
+        return enough and self.leads_enough(leader, among.contraries(leader.text))
+
+    def _least(self, text: str, among: PhraseSet) -> float:
+        if among.lies_within(text):
+            return self.within
+        return self.apart if among.stands_apart(text) else self.threshold
 
     def leads_enough(self, leader: Leader, contraries: Collection[str]) -> bool:
         """Return True if it is far enough above its contraries and above all others."""
