@@ -54,33 +54,29 @@ def test_a_lead_is_over_the_best_rival(standings: dict[str, float]) -> None:
     assert lead_over(standings, best, ()) == math.inf
 
 
-@given(STANDINGS, st.sets(st.sampled_from([*ROLES])))
-def test_both_leads_are_needed(standings: dict[str, float], contraries: set[str]) -> None:
+@given(STANDINGS, st.sets(st.sampled_from([*ROLES])), st.floats(0, 1))
+def test_likely_or_clear(standings: dict[str, float], against: set[str], chance: float) -> None:
     best = max(standings, key=lambda text: standings[text])
     decision, leader = SecondDecision.shipped(), Leader(best, (), standings)
     rivals = [standings[best] - s for t, s in standings.items() if t != best]
-    contrary = [standings[best] - standings[t] for t in contraries - {best} if t in standings]
-    enough = min(rivals, default=99.0) >= 3.0 and min(contrary, default=99.0) >= 5.0
-    assert decision.leads_enough(leader, contraries - {best}) is enough
-
-
-def test_a_number_needs_less_than_a_word() -> None:
-    shipped = joint_decision()
-    assert shipped.leads_enough(3.5, is_number=True, agreed=False)
-    assert not shipped.leads_enough(3.5, is_number=False, agreed=False)
-    assert not shipped.leads_enough(2.5, is_number=True, agreed=False)
+    contraries = against - {best}
+    contrary = [standings[best] - standings[t] for t in contraries if t in standings]
+    far = min(rivals, default=99.0) >= 3.0 and min(contrary, default=99.0) >= 5.0
+    assert decision.is_clear(chance, leader, contraries) is (chance >= 0.7 and far)
+    likely = chance >= 0.95 and min(contrary, default=99.0) >= 3.0
+    assert decision.is_likely(chance, leader, contraries) is likely
 
 
 def test_no_lead_is_needed_where_the_transcript_agrees() -> None:
     shipped = joint_decision()
-    assert shipped.leads_enough(0.1, is_number=False, agreed=True)
-    assert shipped.leads_enough(0.1, is_number=True, agreed=True)
+    assert shipped.leads_enough(0.1, agreed=True)
+    assert not shipped.leads_enough(0.1, agreed=False)
 
 
-def test_the_leads_that_are_shipped() -> None:
-    shipped = joint_decision()
-    assert 0.0 < shipped.over_number <= shipped.over_contrary
-    assert shipped.over_contrary <= SecondDecision.shipped().over_contrary
+def test_what_is_clear_leads_by_more_than_what_is_likely() -> None:
+    first, both = joint_decision(), SecondDecision.shipped()
+    assert 0.0 < first.over_contrary <= both.over_contrary < both.clear_of_contrary
+    assert 0.5 < both.clear < both.threshold
 
 
 @pytest.fixture(scope="module")
@@ -90,7 +86,7 @@ def strict() -> EmbeddedRecogniser:
 
 @pytest.fixture(scope="module")
 def without_leads() -> EmbeddedRecogniser:
-    return EmbeddedRecogniser(replace(joint_decision(), over_contrary=0.0, over_number=0.0))
+    return EmbeddedRecogniser(replace(joint_decision(), over_contrary=0.0))
 
 
 @pytest.mark.parametrize(("surrounding", "seed"), [("vehicle 10 dB", 2), ("vehicle 5 dB", 2)])
@@ -111,6 +107,17 @@ def test_without_a_contrary_no_lead_is_needed(strict: EmbeddedRecogniser) -> Non
     strict.accept(sound)
     heard = strict.decide()
     assert (heard.text, heard.sure) == ("off", True)
+
+
+def test_what_lies_within_its_contrary_is_never_clear(strict: EmbeddedRecogniser) -> None:
+    """Heard without its start, "unlocked" is "locked"."""
+    strict.listen_for(listening_for("locked", "unlocked", "open"))
+    decision = replace(SecondDecision.shipped(), apart=0.5)
+    standings = {"locked": 0.0, "unlocked": -9.0, "open": -9.0}
+    assert not decision.suffices(0.9, Leader("locked", (), standings), strict.phrases)
+    assert decision.suffices(0.96, Leader("locked", (), standings), strict.phrases)
+    standings = {"unlocked": 0.0, "locked": -9.0, "open": -9.0}
+    assert decision.suffices(0.75, Leader("unlocked", (), standings), strict.phrases)
 
 
 @pytest.mark.parametrize("surrounding", ["vehicle 10 dB", "far, 3 m", "echo"])

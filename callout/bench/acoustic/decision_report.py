@@ -41,7 +41,7 @@ class OpinionCase:
     more_words: bool = False
     """More words were heard than the phrase has."""
     lead: float = math.inf
-    """How far the leading candidate stands above its contrary, or another number."""
+    """How far the leading candidate stands above its contrary."""
 
     @property
     def right(self) -> bool:

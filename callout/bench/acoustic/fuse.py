@@ -68,8 +68,7 @@ MIX_ROUND, WEIGHT_ROUND = 4, 5
 @click.option("--threshold", default=0.92, show_default=True, help=say.LEAST_PROBABILITY)
 @click.option("--among-others", default=0.955, show_default=True, help=say.FUSE_AMONG_OTHERS)
 @click.option("--agreeing", default=0.65, show_default=True, help=say.FUSE_AGREEING)
-@click.option("--over-contrary", default=5.0, show_default=True, help=say.OVER_CONTRARY)
-@click.option("--over-number", default=3.0, show_default=True, help=say.OVER_NUMBER)
+@click.option("--over-contrary", default=3.0, show_default=True, help=say.OVER_CONTRARY)
 @click.option("--write", is_flag=True, help=say.WRITE)
 def command(
     speech: Path,
@@ -81,7 +80,6 @@ def command(
     among_others: float,
     agreeing: float,
     over_contrary: float,
-    over_number: float,
     write: bool,
 ) -> None:
     """Hear under all conditions and fit; print the held-out result by condition.
@@ -98,7 +96,7 @@ def command(
     click.echo(say.WITHOUT_ACOUSTIC_MODEL)
     for line in report(*by_network(hearings)):
         click.echo(line)
-    fused = fuse(hearings, Limits(threshold, among_others, agreeing, over_contrary, over_number))
+    fused = fuse(hearings, Limits(threshold, among_others, agreeing, over_contrary))
     click.echo(say.WITH_ACOUSTIC_MODEL)
     for line in report(fused.cases, fused.sure):
         click.echo(line)

@@ -20,7 +20,6 @@ from callout.hearing.embedded.evidence import (
 )
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
 from callout.hearing.embedded.lexicon import Lexicon
-from callout.hearing.embedded.phrase_book import contraries_of
 from callout.hearing.embedded.phrases import Phrase, prepare_phrase
 from callout.hearing.embedded.standing import lead_over
 from callout.hearing.embedded.tokenizer import Tokenizer
@@ -49,8 +48,8 @@ def decided(decision: JointDecision, cases: list[OpinionCase], known: dict[int, 
         chances[at] = decision.confidence_of(chance, alone)
         heard = cases[at].hearing.reading.sound.phones != ()  # else as noises are read
         enough = decision.suffices(chance, alone, cases[at].more_words)
-        number, agreed = is_number(cases[at].hearing.recording), cases[at].evidence[_SAME] > 0
-        sure[at] = heard and enough and decision.leads_enough(cases[at].lead, number, agreed)
+        agreed = cases[at].evidence[_SAME] > 0
+        sure[at] = heard and enough and decision.leads_enough(cases[at].lead, agreed)
     return Fused(decision, cases, chances, sure)
 
 
@@ -85,10 +84,8 @@ def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[Opinio
 
 
 def contraries(best: str, recording: CorpusRecording) -> Collection[str]:
-    """Return what ``best`` must not be mistaken for: its contrary, or a number near it."""
-    if is_number(recording):
-        return contraries_of(best, {c.text: c.role for c in listened(recording).candidates})
-    return {OPPOSITE[best]} if best in OPPOSITE else ()
+    """Return what ``best`` must not be mistaken for; none for a number."""
+    return {OPPOSITE[best]} if best in OPPOSITE and not is_number(recording) else ()
 
 
 @lru_cache(maxsize=4096)

@@ -65,30 +65,25 @@ class DoubtfulCase:
     required=True,
     help=say.SECOND_KEEP,
 )
-@click.option("--threshold", default=0.7, show_default=True, help=say.LEAST_PROBABILITY)
+@click.option("--threshold", default=0.95, show_default=True, help=say.LEAST_PROBABILITY)
 @click.option("--plausible", default=0.02, show_default=True, help=say.SECOND_PLAUSIBLE)
-@click.option("--over-contrary", default=5.0, show_default=True, help=say.OVER_CONTRARY)
-@click.option("--over-others", default=3.0, show_default=True, help=say.OVER_OTHERS)
+@click.option("--over-contrary", default=3.0, show_default=True, help=say.OVER_CONTRARY)
+@click.option("--clear", default=0.7, show_default=True, help=say.CLEAR_PROBABILITY)
+@click.option("--clear-of-contrary", default=5.0, show_default=True, help=say.CLEAR_CONTRARY)
+@click.option("--clear-of-others", default=3.0, show_default=True, help=say.CLEAR_OTHERS)
 @click.option("--fresh-first", is_flag=True, help=say.SECOND_FRESH_FIRST)
 @click.option("--write", is_flag=True, help=say.WRITE)
-def command(
-    keep: Path,
-    threshold: float,
-    plausible: float,
-    over_contrary: float,
-    over_others: float,
-    fresh_first: bool,
-    write: bool,
-) -> None:
+def command(keep: Path, fresh_first: bool, write: bool, **limits: Any) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
     shipped = joint_decision()
-    limits = Limits(*(getattr(shipped, name) for name in LIMITS))
-    fused = uncontradicted(fuse(hearings, limits) if fresh_first else as_decided(hearings, shipped))
+    kept = Limits(*(getattr(shipped, name) for name in LIMITS))
+    fused = uncontradicted(fuse(hearings, kept) if fresh_first else as_decided(hearings, shipped))
     click.echo(say.FIRST_ALONE)
     for line in report(fused.cases, fused.sure):
         click.echo(line)
-    decision, cases, sure, asked = second(fused, threshold, plausible, over_contrary, over_others)
+    wanted = replace(SecondDecision.shipped(), **limits)  # "apart" was chosen on whole lists
+    decision, cases, sure, asked = second(fused, wanted)
     click.echo(say.WITH_SECOND)
     for line in report(cases, sure):
         click.echo(line)
@@ -121,17 +116,14 @@ def _ways(case: OpinionCase) -> dict[str, frozenset[str]]:
 
 
 def second(
-    fused: Fused,
-    threshold: float,
-    plausible: float,
-    over_contrary: float = 0.0,
-    over_others: float = 0.0,
+    fused: Fused, wanted: SecondDecision
 ) -> tuple[SecondDecision, list[OpinionCase], list[bool], list[int]]:
     """Return the decision, the cases, and which are sure in a fit without their speakers.
 
-    The last are the indices of the cases in which the second was asked.
+    wanted: what it requires; the rest is fitted. The last are the indices of the cases in which
+    the second was asked.
     """
-    doubtful = list(doubtful_cases(fused, plausible))
+    doubtful = list(doubtful_cases(fused, wanted.plausible))
     share = _fitted_share(fused, doubtful)
     unweighed = SecondDecision(share, 0.0, UNDECIDED)
     leaders = [
@@ -148,20 +140,18 @@ def second(
         [fold_of(cases[at].hearing.recording.speaker) for at in asked],
         STRENGTH,
     )
-    shipped = SecondDecision.shipped()  # "apart" was chosen on whole lists: words are too short
     decision = replace(
-        shipped,
+        wanted,
         share=share,
         bias=round(found.bias, WEIGHT_ROUND),
         weights=tuple(round(w, WEIGHT_ROUND) for w in found.weights),
-        threshold=threshold,
-        plausible=plausible,
-        over_contrary=over_contrary,
-        over_others=over_others,
     )
     for at, chance, leader in zip(asked, found.chances, leaders, strict=True):
-        rivals = contraries(leader.text, cases[at].hearing.recording)
-        sure[at] = bool(chance >= threshold) and decision.leads_enough(leader, rivals)
+        before, recording = fused.cases[at].best, cases[at].hearing.recording
+        rivals = contraries(leader.text, recording)
+        sure[at] = before not in rivals and (
+            decision.is_clear(chance, leader, rivals) or decision.is_likely(chance, leader, rivals)
+        )
     return decision, cases, sure, asked
 
 

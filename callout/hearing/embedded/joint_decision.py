@@ -36,7 +36,6 @@ class Limits(NamedTuple):
     among_others: float
     agreeing: float
     over_contrary: float
-    over_number: float
 
 
 LIMITS = Limits._fields
@@ -54,8 +53,6 @@ class JointDecision(EmbeddedDecision):
     """Lowest probability by all opinions together if the network alone is sure."""
     over_contrary: float = 0.0
     """Least lead, natural log of the odds, over every contrary phrase."""
-    over_number: float = 0.0
-    """The same over every other number."""
     mix: Mix = EVEN
     """How the opinions rank the candidates."""
     network: EmbeddedDecision = SILENT
@@ -87,12 +84,12 @@ class JointDecision(EmbeddedDecision):
         least = self.among_others if more_words else self.threshold
         return joint >= least or (alone >= self.network.threshold and joint >= self.agreeing)
 
-    def leads_enough(self, lead: float, is_number: bool, agreed: bool) -> bool:
+    def leads_enough(self, lead: float, agreed: bool) -> bool:
         """Return True if the best phrase is far enough above those it must not be mistaken for.
 
         agreed: the free transcript is that phrase; no lead is needed then.
         """
-        return agreed or lead >= (self.over_number if is_number else self.over_contrary)
+        return agreed or lead >= self.over_contrary
 
     def confidence_of(self, joint: float, alone: float) -> float:
         """Return the higher of the two; the network's own counts in full if both agree."""

@@ -109,7 +109,7 @@ def certainty(
     sure = (
         opinion.reading.sound.phones != ()  # as noises are read, all of them
         and decision.suffices(joint, alone, more)
-        and decision.leads_enough(judged.lead, among.is_number(best), heard in written[best])
+        and decision.leads_enough(judged.lead, heard in written[best])
         and not contradicted_by_transcript(opinion, written)
     )
     return decision.confidence_of(joint, alone), sure

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -70,13 +71,13 @@ class PhraseSet:
         return contraries_of(text, {t: p.candidate.role for t, p in self.phrases.items()})
 
     def lead(self, scores: Sequence[PhraseScore]) -> float:
-        """Return how far the best stands above all its contraries."""
+        """Return how far the best stands above all its contraries; infinite for a number, which
+        a single digit tells from the next.
+        """
         best = scores[0].text
+        if self.phrases[best].candidate.values:
+            return math.inf
         return lead_over({s.text: s.standing for s in scores}, best, self.contraries(best))
-
-    def is_number(self, text: str) -> bool:
-        """Return True if a phrase has a number in it."""
-        return bool(self.phrases[text].candidate.values)
 
     def lies_within(self, text: str) -> bool:
         """Return True if a phrase with another meaning holds all its sounds: "unlocked" holds

@@ -243,7 +243,8 @@ class EmbeddedRecogniser:
         best = told.phrases[opinion.scores[0].text].candidate
         judged = judged_alone(self._decision, opinion, told)
         confidence, sure = certainty(self._decision, opinion, told, judged, 0.0)
-        answered = sure and best in more and best.role is CandidateRole.ACCEPTED
+        opposed = first.scores[0].text in told.contraries(best.text)
+        answered = sure and best in more and best.role is CandidateRole.ACCEPTED and not opposed
         return (best.text, confidence) if answered else None
 
     def _on_noise(self, wanted: set[Tokens]) -> list[Scores]:

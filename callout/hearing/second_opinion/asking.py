@@ -133,7 +133,8 @@ class AskingRecogniser:
         leader = self._decision.leader(first, text, ways_of(self._forms))
         chance = self._decision.chance(leader.evidence)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
-        if not self._decision.suffices(chance, leader, self._first.phrases):
+        opposed = leader.text in self._first.phrases.contraries(heard.text)
+        if opposed or not self._decision.suffices(chance, leader, self._first.phrases):
             return replace(heard, compute_ms=took)
         return replace(
             heard,

@@ -29,7 +29,10 @@ from callout.hearing.embedded.standing import Share, lead_over
 from callout.hearing.second_opinion.text_scorer import TextReading
 
 FILE = "data/hearing/second_decision.json"
-LIMITS = ("threshold", "within", "apart", "plausible", "over_contrary", "over_others")
+LIMITS = (
+    "threshold", "apart", "plausible", "over_contrary", "clear", "clear_of_contrary",
+    "clear_of_others",
+)  # fmt: skip
 """Names of the required probabilities and leads."""
 WORST_TEXT = -20.0
 """Text likelihoods below this carry no more information."""
@@ -90,15 +93,17 @@ class SecondDecision:
     """One for each entry of the evidence, in its order."""
     threshold: float = NEVER
     """Lowest probability at which both are sure."""
-    within: float = NEVER
-    """The same for a phrase that lies within one with another meaning: its start may be unheard."""
     apart: float = NEVER
     """The same for a long phrase that sounds like no other."""
     plausible: float = 0.0
     """Lowest probability by the first at which the second is asked."""
     over_contrary: float = 0.0
     """Least lead, natural log of the odds, over every contrary phrase."""
-    over_others: float = 0.0
+    clear: float = NEVER
+    """Lowest probability for a phrase that is clear of all others."""
+    clear_of_contrary: float = 0.0
+    """Lead over every contrary phrase from which it is clear."""
+    clear_of_others: float = 0.0
     """The same over every other phrase."""
 
     @classmethod
@@ -116,19 +121,25 @@ class SecondDecision:
         )
 
     def suffices(self, chance: float, leader: Leader, among: PhraseSet) -> bool:
-        """Return True if the leader of the phrases listened for is sure."""
-        enough = chance >= self._least(leader.text, among)
-        return enough and self.leads_enough(leader, among.contraries(leader.text))
+        """Return True if the leader of the phrases listened for is sure.
 
-    def _least(self, text: str, among: PhraseSet) -> float:
-        if among.lies_within(text):
-            return self.within
-        return self.apart if among.stands_apart(text) else self.threshold
+        A phrase that lies within another one is never clear of it: "locked" may be what was heard
+        of "unlocked".
+        """
+        contraries, text = among.contraries(leader.text), leader.text
+        if chance >= self.apart and among.stands_apart(text) and not among.lies_within(text):
+            return leader.lead(contraries) >= self.over_contrary
+        clear = not among.lies_within(text) and self.is_clear(chance, leader, contraries)
+        return clear or self.is_likely(chance, leader, contraries)
 
-    def leads_enough(self, leader: Leader, contraries: Collection[str]) -> bool:
-        """Return True if it is far enough above its contraries and above all others."""
-        far = leader.lead(contraries) >= self.over_contrary
-        return far and leader.lead_over_all >= self.over_others
+    def is_likely(self, chance: float, leader: Leader, contraries: Collection[str]) -> bool:
+        """Return True if it is very likely, and not close to its contrary."""
+        return chance >= self.threshold and leader.lead(contraries) >= self.over_contrary
+
+    def is_clear(self, chance: float, leader: Leader, contraries: Collection[str]) -> bool:
+        """Return True if it is likely, and stands far above its contraries and all others."""
+        apart = leader.lead(contraries) >= self.clear_of_contrary
+        return chance >= self.clear and apart and leader.lead_over_all >= self.clear_of_others
 
     def leader(
         self, first: FirstOpinion, text: TextReading, ways: Mapping[str, Collection[str]]
