@@ -23,6 +23,10 @@ CLOSEST = 0.015
 """Smaller distances carry no more information."""
 FAR = 0.12
 """Distance of the next word if no other is enrolled."""
+UNLIKE = 0.12
+"""Warped distance from which an utterance is like none of the person's words: in a crowd, where the
+nearest is a matter of chance.
+"""
 GAIN, MOST = 3.0, 2.5
 """Log-odds added for each e-fold by which the best phrase is nearer than the next word."""
 LOSS = 6.0
@@ -94,7 +98,7 @@ def second_look(
         behind = scores[0].standing - scores[other].standing
         moved = (scores[other], *scores[:other], *scores[other + 1 :])
         return VoiceLook(moved, min(score, 0.0) - 0.2 * behind + min(MOST, GAIN * lead) - score)
-    if best:
+    if best and near[word] < UNLIKE:
         return VoiceLook(scores, LOSS * _lead_over_next(best, near))
     return VoiceLook(scores, -LOSS * min(lead, 0.5) if clear else 0.0)
 
