@@ -23,7 +23,7 @@ CLOSEST = 0.015
 """Smaller distances carry no more information."""
 FAR = 0.12
 """Distance of the next word if no other is enrolled."""
-UNLIKE = 0.12
+UNLIKE = 0.1
 """Warped distance from which an utterance is like none of the person's words: in a crowd, where the
 nearest is a matter of chance.
 """

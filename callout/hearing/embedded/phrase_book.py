@@ -75,7 +75,7 @@ class PhraseSet:
         a single digit tells from the next.
         """
         best = scores[0].text
-        if self.phrases[best].candidate.values:
+        if any(sign.isdigit() for sign in best):
             return math.inf
         return lead_over({s.text: s.standing for s in scores}, best, self.contraries(best))
 
