@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import click
 
+from callout.bench.acoustic.conditions import conditions
+from callout.bench.acoustic.fuse import model_without
+from callout.bench.acoustic.takes import crowd_of
 from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording, human_recordings
 from callout.bench.enrolled_takes import Comparing, Speakers, enrolled_takes, promising_speakers
 from callout.bench.hearing import SHARED, SNRS
@@ -29,6 +33,11 @@ HEADER = (
     "other tested. Unrelated speech of somebody not enrolled: against one who is, with all takes.",
     sentences.SPEAKERS_TOO_EASY,
 )
+
+
+Hear = Callable[[Bench, Sequence[CorpusRecording]], Iterator[HearingTrial]]
+Surrounding = tuple[str, Hear]
+UNDER = ("clean", "vehicle 10 dB", "crowd 10 dB", "echo")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +63,13 @@ class Both:
     type=click.IntRange(1),
     help=sentences.ENROLMENT_EVERY,
 )
+@click.option(
+    "--acoustic",
+    type=click.Path(path_type=Path, exists=True),
+    help=sentences.ENROLMENT_ACOUSTIC,
+)
 @click.option("--json-file", type=click.Path(path_type=Path), help=sentences.JSON_FILE)
-def command(speech: Path, every: int, json_file: Path | None) -> None:
+def command(speech: Path, every: int, acoustic: Path | None, json_file: Path | None) -> None:
     """Hear recordings before and after enrolment through the live path; then ask who spoke."""
     recordings = list(human_recordings(speech))
     chosen = promising_speakers(recordings, every)
@@ -69,7 +83,8 @@ def command(speech: Path, every: int, json_file: Path | None) -> None:
     for line in HEADER:
         click.echo(line)
     click.echo(sentences.speakers_named(len(speakers.names), SURE))
-    found, replies = _hear(recogniser, tested, speakers)
+    surroundings = simulated(speech) if acoustic else in_noise()
+    found, replies = _hear(recogniser, tested, speakers, surroundings, acoustic)
     asked = list(ask_all(replies, speakers))
     rows = {**_figures(found), **who_figures(asked)}
     for line in figure_lines(rows):
@@ -80,14 +95,31 @@ def command(speech: Path, every: int, json_file: Path | None) -> None:
         json_file.write_text(json.dumps(rows, indent=1) + "\n", "utf-8")
 
 
+def in_noise() -> Iterator[Surrounding]:
+    """Yield quiet, and cabin noise at some levels."""
+    for snr in SNRS:
+        name = "clean" if snr is None else f"{snr:g} dB"
+        yield name, partial(Bench.human, snr=snr, name=name)
+
+
+def simulated(speech: Path) -> Iterator[Surrounding]:
+    """Yield the surroundings of ``callout bench fuse`` in which a voice may matter."""
+    known = {c.name: c.make for c in conditions(tuple(crowd_of(speech)))}
+    for name in UNDER:
+        yield name, partial(Bench.under, name=name, make=known[name])
+
+
 def _hear(
-    recogniser: Comparing, tested: Sequence[CorpusRecording], speakers: Speakers
+    recogniser: Comparing,
+    tested: Sequence[CorpusRecording],
+    speakers: Speakers,
+    surroundings: Iterable[Surrounding],
+    acoustic: Path | None,
 ) -> tuple[list[Both], list[SpeakerReply]]:
     found: list[Both] = []
     replies: list[SpeakerReply] = []
-    for snr in SNRS:
-        name = "clean" if snr is None else f"{snr:g} dB"
-        for recording, both in _compared(recogniser, tested, speakers, snr, name):
+    for name, hear in surroundings:
+        for recording, both in _compared(recogniser, tested, speakers, hear, acoustic):
             found.append(both)
             if recording.kind is CorpusKind.REPLY and both.after.heard in recogniser.decided:
                 replies.append(_reply(recogniser, recording, both.after))
@@ -99,13 +131,15 @@ def _compared(
     recogniser: Comparing,
     tested: Sequence[CorpusRecording],
     speakers: Speakers,
-    snr: float | None,
-    name: str,
+    hear: Hear,
+    acoustic: Path | None,
 ) -> Iterator[tuple[CorpusRecording, Both]]:
     """Hear each recording twice, side by side, so that the network runs once."""
     bench = Bench(recogniser)
-    without, with_voice = bench.human(tested, snr, name), bench.human(tested, snr, name)
+    without, with_voice = hear(bench, tested), hear(bench, tested)
     for number, recording in enumerate(tested):
+        if acoustic:
+            recogniser.acoustic = model_without(acoustic, recording.speaker)
         recogniser.next_one()
         recogniser.know(())
         before = next(without)

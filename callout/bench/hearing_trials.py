@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -79,6 +79,17 @@ class Bench:
         """Yield a trial for each recording; expected is what is said (for others, in turn)."""
         for number, recording in enumerate(recordings):
             samples = framed_recording(recording, snr, seed=number)
+            yield self._try(recording, name, _expected(recording, number), [samples])
+
+    def under(
+        self,
+        recordings: Iterable[CorpusRecording],
+        name: str,
+        make: Callable[[Samples, int], Samples],
+    ) -> Iterator[HearingTrial]:
+        """Yield a trial for each recording as ``make`` lets it sound, given it and a seed."""
+        for number, recording in enumerate(recordings):
+            samples = make(framed_recording(recording, None), number)
             yield self._try(recording, name, _expected(recording, number), [samples])
 
     def changed(

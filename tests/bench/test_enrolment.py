@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import json
 import shutil
+from importlib import resources
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from callout.bench import enrolment
+from callout.bench.acoustic.fuse import model_without
+from callout.bench.acoustic.takes import FOLDS
 from callout.bench.corpora import human_recordings
 from callout.bench.enrolled_takes import promising_speakers
+from callout.hearing.embedded.acoustic import Acoustic
 from tests.hearing.recordings import embedded
 
 SHARED = Path(__file__).parents[3] / "shared" / "speech"
@@ -50,3 +54,28 @@ def test_it_counts_before_after_and_who(few: Path, monkeypatch: pytest.MonkeyPat
         assert row["low"] <= row["share"] <= row["high"]
         assert found[f"clean: unrelated taken, {when}"]["of"] == 1
     assert found["clean: who spoke, named"]["of"] == 2
+
+
+def test_each_speaker_is_heard_by_the_model_that_did_not_learn_from_them(
+    few: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folds = few / "folds"
+    folds.mkdir()
+    shipped = resources.files("callout") / "data/hearing/acoustic.npz"
+    for fold in range(FOLDS):
+        (folds / f"fold{fold}.npz").write_bytes(shipped.read_bytes())
+    heard: list[str] = []
+    kept = model_without
+
+    def noted(folder: Path, speaker: str) -> Acoustic:
+        heard.append(speaker)
+        return kept(folder, speaker)
+
+    monkeypatch.setattr(enrolment, "model_without", noted)
+    monkeypatch.setattr(enrolment, "UNDER", ("echo",))
+    arguments = ["--speech", str(few), "--acoustic", str(folds)]
+    result = CliRunner().invoke(enrolment.command, arguments)
+    assert result.exit_code == 0, result.output
+    assert "echo: right first time, before" in result.output
+    assert "clean: right first time" not in result.output
+    assert {"george", "jackson"} <= set(heard)

@@ -136,7 +136,7 @@ def _hear(job: tuple[CorpusRecording, int, int, Path]) -> HeardUnder | None:
         is_reply = recording.kind is CorpusKind.REPLY
         return _nothing(recording, condition.name) if is_reply else None
     recogniser = _recogniser()
-    recogniser.acoustic = _model(folder / f"fold{fold_of(recording.speaker)}.npz")
+    recogniser.acoustic = model_without(folder, recording.speaker)
     recogniser.listen_for(listened(recording))
     opinion = recogniser.opinion(cut)
     if opinion is None:
@@ -159,6 +159,11 @@ def _recogniser() -> EmbeddedRecogniser:
 def _second() -> TextScorer | None:
     """Return the second opinion, if it is installed; its result is stored too."""
     return TextScorer.installed() if package_file(MODEL) else None
+
+
+def model_without(folder: Path, speaker: str) -> Acoustic:
+    """Return the model of a folder of folds that did not learn from this speaker."""
+    return _model(folder / f"fold{fold_of(speaker)}.npz")
 
 
 @cache

@@ -54,6 +54,10 @@ def pairs_of_speakers(count: int) -> str:
 
 BENCH_ENROLMENT = "What enrolling a voice changes; counts and intervals."
 SPEECH = "Folder with commands12/, words/, digits/ and other/."
+ENROLMENT_ACOUSTIC = (
+    "Folder with fold0.npz ... fold4.npz of callout bench acoustic: hear each speaker with the "
+    "model that did not learn from them, also in a crowd and in an echo."
+)
 ENROLMENT_EVERY = "Use every Nth speaker, with all takes, and every Nth unrelated recording."
 JSON_FILE = "Write the figures here."
 BENCH_FIT = "Train the phone reading and fit the decision again."
