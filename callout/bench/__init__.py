@@ -8,7 +8,7 @@ COMMANDS = {
     "check": "check",
     "conventions": "cards.conventions",
     "drills": "drills",
-    "enrolment": "enrolment",
+    "enrolment": "acoustic.enrolment",
     "fit": "fitting.fit",
     "fixtures": "fixtures",
     "fuse": "acoustic.fuse",

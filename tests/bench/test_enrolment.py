@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from callout.bench import enrolment
+from callout.bench.acoustic import enrolment
 from callout.bench.acoustic.fuse import model_without
 from callout.bench.acoustic.takes import FOLDS
 from callout.bench.corpora import human_recordings

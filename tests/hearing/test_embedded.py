@@ -195,7 +195,7 @@ SURE_OF_ALL = JointDecision(50.0, (0.0,) * len(FEATURES), 0.5, 0.5)
 
 
 def contradicts(recogniser: EmbeddedRecogniser, opinion: Opinion) -> bool:
-    return contradicted_by_transcript(opinion, recogniser._phrases.written)
+    return contradicted_by_transcript(opinion, recogniser.phrases.written)
 
 
 @pytest.mark.parametrize("name", ["human/on.wav", "human/off.wav", "demo/both-open.wav"])

@@ -32,7 +32,7 @@ def recogniser() -> Iterator[EmbeddedRecogniser]:
 
 def _listened(recogniser: EmbeddedRecogniser, item: CandidateSet) -> dict[str, Phrase]:
     recogniser.listen_for(item)
-    return dict(recogniser._phrases.phrases)
+    return dict(recogniser.phrases.phrases)
 
 
 @pytest.mark.parametrize("item", ITEMS)
@@ -55,5 +55,5 @@ def test_an_answer_that_was_a_rival_before_is_an_answer_now(recogniser: Embedded
     """Words around an answer count, also where the same words were wrong at an earlier item."""
     recogniser.listen_for(phrases_for("on", ("off",)))
     recogniser.listen_for(phrases_for("off", ("on",)))
-    assert recogniser._phrases.has_more("off", "left off right on")
-    assert not recogniser._phrases.has_more("on", "left off right on")
+    assert recogniser.phrases.has_more("off", "left off right on")
+    assert not recogniser.phrases.has_more("on", "left off right on")

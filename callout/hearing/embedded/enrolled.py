@@ -77,7 +77,7 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         if not opinion.scores:
             return opinion
         near = self._own.near(impression.frames)
-        spoken = {text: p.candidate.forms for text, p in self._phrases.phrases.items()}
+        spoken = {text: p.candidate.forms for text, p in self.phrases.phrases.items()}
         base = self._decision.score(opinion.evidence)
         look = second_look(opinion.scores, base, near, spoken)
         moved = look.scores[0].text != opinion.scores[0].text
@@ -95,7 +95,7 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         if not self._several or self._heard is None or not heard.text:
             return heard
         samples, impression = self._heard
-        known = self._phrases.phrases
+        known = self.phrases.phrases
         forms = known[heard.text].candidate.forms if heard.text in known else ()
         by_word = self._own.by_word(impression.frames) if heard.sure else {}
         word = next((by_word[form] for form in forms if form in by_word), {})

@@ -65,7 +65,8 @@ class EmbeddedRecogniser:
         closing = {self._tokenizer.encode("on" + mark)[-1] for mark in (".", "!", "?", "...")}
         self._ends = (END, *sorted(closing))
         self._book = PhraseBook(self._tokenizer, self._lexicon, self._on_noise)
-        self._phrases = NOTHING
+        self.phrases = NOTHING
+        """What is listened for."""
         self._fuller: Callable[[str], tuple[Candidate, ...]] | None = None
         self._impression: Impression | None = None
         self._rooms = NoiseRooms(self._ends)
@@ -82,7 +83,7 @@ class EmbeddedRecogniser:
 
     def listen_for(self, candidates: CandidateSet) -> None:
         """Prepare the item's phrases; preparations for earlier items are kept."""
-        self._phrases = self._book.open(candidates.candidates)
+        self.phrases = self._book.open(candidates.candidates)
         self._fuller = candidates.fuller
         self._tries = AttemptMemory()
         self.reset()
@@ -114,11 +115,6 @@ class EmbeddedRecogniser:
         self._samples = []
         self._thought = self._impression = self._looked = None
 
-    @property
-    def phrases(self) -> PhraseSet:
-        """What is listened for."""
-        return self._phrases
-
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return words with a character the network has no token for."""
         return tuple(w for w in words if tokens_of(w, self._tokenizer) is None)
@@ -142,7 +138,7 @@ class EmbeddedRecogniser:
             clearer, snr_db = reduce_and_measure(samples)
             return *network.encode(frame_samples(clearer)), snr_db
 
-        told, hear = self._phrases, self.acoustic.read
+        told, hear = self.phrases, self.acoustic.read
         (encoded, root, snr_db), sounds = run_both(read_clearer, lambda: hear(samples))
         frames = frames_of(encoded.hidden)
         scores, pronounced = run_both(
@@ -167,7 +163,7 @@ class EmbeddedRecogniser:
         self, impression: Impression, probe: PhoneProbe, among: PhraseSet | None = None
     ) -> Opinion:
         """Weigh the prepared phrases, or others, with the phones read by ``probe``."""
-        told = self._phrases if among is None else among
+        told = self.phrases if among is None else among
         said = impression.pronounced
         if said is None or said.probe is not probe or said.sounds != told.sounds:
             said = Pronounced.of(probe, impression.frames, impression.sounds, told.sounds)
@@ -185,7 +181,7 @@ class EmbeddedRecogniser:
         """Return the features that the decision is based on; empty without candidates."""
         if not ranked:
             return ()
-        best = (self._phrases if among is None else among).phrases[ranked[0].text]
+        best = (self.phrases if among is None else among).phrases[ranked[0].text]
         return evidence_features(ranked, tuple(best.spellings.values()), best.sounds, reading)
 
     def _consider(self, *, keep: bool) -> Heard:
@@ -196,12 +192,12 @@ class EmbeddedRecogniser:
         opinion = self.latest = self._thought[1]
         if opinion is None or not opinion.scores:
             return Heard("", opinion.reading.text if opinion else "", engine=self.name)
-        latest = judged_alone(self._decision, opinion, self._phrases)
+        latest = judged_alone(self._decision, opinion, self.phrases)
         judged = self._tries.weigh(replace(latest, score=latest.score + opinion.own))
         added = judged.score - latest.score
-        confidence, sure = certainty(self._decision, opinion, self._phrases, judged, added)
+        confidence, sure = certainty(self._decision, opinion, self.phrases, judged, added)
         text, best, words = judged.text, opinion.scores[0].text, opinion.reading.text
-        if self._fuller and self._phrases.has_more(best, words):
+        if self._fuller and self.phrases.has_more(best, words):
             confidence, sure = 0.0, False  # no further opinion on the answer alone, either
         if keep and not sure and (other := self._fuller_reply(opinion)) is not None:
             (text, confidence), sure = other, True
@@ -221,7 +217,7 @@ class EmbeddedRecogniser:
     def _fuller_reply(self, first: Opinion) -> tuple[str, float] | None:
         """Look for fuller ways to say the answers, judging by the free transcript.
 
-        Returns answer and probability if sure, never a wrong answer; earlier attempts do not count.
+        Returns answer and probability if sure, never a wrong one; earlier attempts do not count.
         """
         if self._looked is None or self._looked[0] is not first:
             self._looked = first, self._search_fuller(first)
@@ -232,7 +228,7 @@ class EmbeddedRecogniser:
         more = self._fuller(first.reading.text) if self._fuller else ()
         if not more or impression is None or impression.encoded is None or network is None:
             return None
-        (told, made), before = self._book.widened(self._phrases, more), impression.scores
+        (told, made), before = self._book.widened(self.phrases, more), impression.scores
         new, heard = told.tokens - set(before.phrases), impression.encoded
         found, _ = run_both(
             lambda: score_phrases(network, *heard, new, self._ends, free_tokens=0),
@@ -244,8 +240,8 @@ class EmbeddedRecogniser:
         judged = judged_alone(self._decision, opinion, told)
         confidence, sure = certainty(self._decision, opinion, told, judged, 0.0)
         opposed = first.scores[0].text in told.contraries(best.text)
-        answered = sure and best in more and best.role is CandidateRole.ACCEPTED and not opposed
-        return (best.text, confidence) if answered else None
+        answer = best in more and best.role is CandidateRole.ACCEPTED
+        return (best.text, confidence) if sure and answer and not opposed else None
 
     def _on_noise(self, wanted: set[Tokens]) -> list[Scores]:
         return self._rooms.scores(self._network, wanted) if self._network else []
