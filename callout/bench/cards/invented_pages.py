@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
+from callout.bench.cards.drawn_layouts import LAYOUTS, truth_of_pair
 from callout.bench.cards.lines import Truth
 from callout.core.authoring.page import Box, Page, Word
 
@@ -65,6 +66,7 @@ class Sheet:
     left: float
     y: float = 60.0
     words: list[Word] = field(default_factory=list)
+    strokes: list[Box] = field(default_factory=list)
 
     def put(self, x: float, text: str, size: float = 1.0, *, bold: bool = False) -> float:
         """Set a text from ``x``; return where it ends."""
@@ -73,6 +75,18 @@ class Sheet:
             self.words.append(Word(part, Box(x, self.y, right, self.y + _EM * size), 1.0, bold))
             x = right + 0.3 * _EM * size
         return x - 0.3 * _EM * size
+
+    def rule(self, box: Box) -> None:
+        """Draw a rule."""
+        self.strokes.append(box)
+
+    def pick(self, choices: Sequence[str]) -> str:
+        """Return one of ``choices``."""
+        return self.chance.choice(choices)
+
+    def length(self, text: str) -> float:
+        """Return how long a text is."""
+        return _length(text)
 
     def down(self, lines: float = 1.0) -> None:
         """Go to a line below."""
@@ -150,7 +164,7 @@ CONVENTIONS: Final[Mapping[str, Setter]] = {
 def invented_page(seed: int) -> tuple[str, Page, tuple[Truth, ...]]:
     """Return the name of a convention, a page that keeps it, and the items on it."""
     chance = random.Random(seed)
-    name = chance.choice(tuple(CONVENTIONS))
+    name = chance.choice((*CONVENTIONS, *LAYOUTS))
     sheet = Sheet(
         chance, chance.choice(_SIGNS), chance.choice(_BRACKETS), chance.choice(_NAMES),
         chance.choice((0.0, 0.6, 1.5, 3.0, 6.0)), chance.choice((250.0, 300.0, 350.0)),
@@ -162,6 +176,11 @@ def invented_page(seed: int) -> tuple[str, Page, tuple[Truth, ...]]:
     items = list({challenge: (challenge, response) for challenge, response in pairs}.values())
     sheet.put(chance.choice((sheet.left, 220.0)), chance.choice(("SALLOW 2", "Tarnbeck Six")), 1.5)
     sheet.down(2)
+    if name in LAYOUTS:
+        cased = [(challenge_case(one), response_case(two)) for one, two in items]
+        truths = LAYOUTS[name](sheet, cased)
+        page = Page(1, 595.0, 842.0, tuple(sheet.words), tuple(sheet.strokes))
+        return name, page, tuple(truths)
     heads = chance.sample(_HEADS, 3)
     for number, (challenge, response) in enumerate(items):
         if number % 5 == 0:
@@ -173,13 +192,12 @@ def invented_page(seed: int) -> tuple[str, Page, tuple[Truth, ...]]:
             sheet, f"{count} {challenge_case(challenge)}".strip(), response_case(response)
         )
         sheet.down()
-    return name, Page(1, 595.0, 842.0, tuple(sheet.words)), tuple(_truth(*pair) for pair in items)
+    return (
+        name,
+        Page(1, 595.0, 842.0, tuple(sheet.words)),
+        tuple(truth_of_pair(*pair) for pair in items),
+    )
 
 
 _UNCOUNTED: Final = frozenset({"a name before each", "the response first", "columns without heads",
                                "a sign, the response first"})  # fmt: skip
-
-
-def _truth(challenge: str, response: str) -> Truth:
-    bare = response.removesuffix(" hPa").removesuffix(" kg") if "_" in response else response
-    return Truth(challenge, (bare.replace("____", "{}"),))

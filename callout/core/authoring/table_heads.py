@@ -6,6 +6,7 @@ import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
@@ -28,6 +29,7 @@ _LOOKED_AT: Final = 6
 _LEVEL_SHARE: Final = 0.7
 _NEAR: Final = 0.7
 """How far a cell may be from the edge or the middle of its column, in letter heights."""
+_TELLING: Final = frozenset({"response", "min", "max", "side", "role"})
 _BOUND: Final = re.compile(
     r"(?:min|max)(?:imum)?|at (?:least|most)|above|below|[<>]", re.IGNORECASE
 )
@@ -93,7 +95,8 @@ def _counted(names: Sequence[str], texts: Sequence[str]) -> list[str]:
 def is_table_head(cells: Sequence[Cell]) -> bool:
     """Say whether cells head one table: challenge, response and more, each once."""
     names = _column_names(cells)
-    whole = {"challenge", "response"} <= set(names) and sum(map(bool, names)) >= len(names) - 1
+    told = "challenge" in names and not _TELLING.isdisjoint(names)
+    whole = told and sum(map(bool, names)) >= len(names) - 1
     return whole and len(names) > 2 and _are_unlike([name for name in names if name], twice=False)
 
 
@@ -103,6 +106,7 @@ def _are_unlike(names: Sequence[str], *, twice: bool = True) -> bool:
     return len(set(own)) == len(own)
 
 
+@lru_cache(maxsize=4096)
 def part_name(text: str) -> str:
     """Return what a column with that heading holds; empty if the heading is unknown."""
     if _NUMBER.fullmatch(text.strip()) and not text.strip()[:1].isdigit():

@@ -11,10 +11,11 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK
+from callout.core.authoring.blanks import BLANK, letter_height
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Doubt, LeftOut, Reading
 from callout.core.authoring.likely import pair_likeness, response_likeness
+from callout.core.authoring.lines import word_lines
 from callout.core.authoring.page import Origin, Page, Row
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import divided_row, page_rows, page_rows_cut
@@ -34,6 +35,8 @@ _NAMED: Final = 0.3
 """What a challenge loses that has a word which nearly all have: it is no part of its name."""
 _TYPED: Final = 0.1
 """What it counts that a line is divided where its type changes."""
+_DIVIDED: Final = 0.45
+"""What an item loses that shares its line with another: half a line is sooner taken for an item."""
 _FEWEST, _MOSTLY = 4, 0.7
 _ALONE: Final = 1.0
 _SURELY: Final = 0.8
@@ -95,7 +98,13 @@ def weight(rows: Sequence[Row], page: Page, rivals: Rivals) -> float:
     reading = read_rows(kept, rivals)
     named = _NAMED * _same_words([guess.item.challenge for guess in reading.guesses])
     typed = _TYPED * sum(map(_agrees, kept))
-    return sum(_item_weight(reading)) + typed - named - _lines_left(kept, reading)
+    more = _DIVIDED * max(0, len(reading.guesses) - _levels(page))
+    return sum(_item_weight(reading)) + typed - named - more - _lines_left(kept, reading)
+
+
+def _levels(page: Page) -> int:
+    """Return how many lines a page has, whatever its columns."""
+    return len(word_lines(page.words, letter_height(page.words)))
 
 
 def _agrees(row: Row) -> int:
@@ -136,6 +145,6 @@ def _lines_left(rows: Sequence[Row], reading: Reading) -> float:
     A state or a blank without its challenge is worse than a heading.
     """
     told = "\n".join(guess.origin.text for guess in reading.guesses)
-    left = [row.origin.text for row in rows if row.origin.text not in told]
+    left = [r.origin.text for r in rows if r.origin.text not in told and not r.heading]
     alone = sum(BLANK in text or response_likeness(text) > _SURELY for text in left)
     return _BARE * len(left) + (_ALONE - _BARE) * alone

@@ -23,6 +23,8 @@ _FEWEST: Final = 6
 """Cells with a caption, before a page is a form."""
 _ROOM: Final = 2.2
 """Least height of a cell in which somebody can write, in letter heights."""
+_MOST_PAIRS: Final = 500_000
+"""Words and rules of a page, compared with one another: more is no form."""
 _MOST_WORDS: Final = 4
 _SIGNS: Final = re.compile(r"[\s/|:,]+")
 _BOXES: Final = "\u2610\u2611\u2612\u25a1\u25a2\u2751"
@@ -41,6 +43,8 @@ class _Captioned:
 
 def form_rows(page: Page) -> list[Row]:
     """Return the rows of a form; empty if few cells hold a caption and room to write."""
+    if len(page.words) * (len(page.strokes) + len(page.frames)) > _MOST_PAIRS:
+        return []
     em = letter_height(page.words)
     cells = list(_cells(page, em))
     found = [one for box, words in cells if (one := _captioned(box, words, em)) is not None]

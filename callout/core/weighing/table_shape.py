@@ -22,6 +22,7 @@ _MOST: Final = (14, 6, 3)
 """How many of them are looked at: fewer where what follows is another table."""
 _OVER: Final = 0.5
 _MOST_WORDS: Final = 5
+_MOST_CELLS: Final = 12
 _NEAR: Final = 0.6
 """How far two places may be apart to be one, in letter heights."""
 _STATE: Final = 0.5
@@ -53,6 +54,8 @@ def _headed(head: Row, under: Sequence[Row]) -> Row | None:
         columns = _columns(head, under)
     if not columns:
         return None
+    if any(_is_alike(cell, columns.get(at, ())) for at, cell in enumerate(head.cells)):
+        return None
     names = head_parts(head) if len(head.cells) > 2 else ()
     if not names and _stands_out(head, under):
         names = _names(head, columns)
@@ -64,6 +67,12 @@ def _headed(head: Row, under: Sequence[Row]) -> Row | None:
         left, right = min(c.left for c in inside), max(c.right for c in inside)
         cells.append(replace(cell, left=left, right=right))
     return replace(head, names=names, cells=tuple(cells))
+
+
+def _is_alike(head: Cell, held: Sequence[Cell]) -> bool:
+    """Say whether a cell names a crew member as those under it do: its row is an item too."""
+    crew = sum(role_of(cell.text) is not None for cell in held)
+    return role_of(head.text) is not None and 2 * crew > len(held)
 
 
 def _over_first(head: Row, under: Sequence[Row]) -> Row:
@@ -79,7 +88,7 @@ def _over_first(head: Row, under: Sequence[Row]) -> Row:
 
 def _may_head(row: Row) -> bool:
     texts = [cell.text for cell in row.cells]
-    plain = len(texts) > 1 and not (row.leader or row.bullet or row.heading)
+    plain = 1 < len(texts) <= _MOST_CELLS and not (row.leader or row.bullet or row.heading)
     short = all(len(text.split()) <= _MOST_WORDS and "__" not in text for text in texts)
     return plain and short and row.origin.box is not None and not _has_value(texts)
 
@@ -94,7 +103,7 @@ def _rows_under(head: Row, rows: Sequence[Row], most: int) -> list[Row]:
     for row in rows:
         if row.origin.page != head.origin.page or head_parts(row) or len(found) == most:
             break
-        found += [row] if len(row.cells) > 1 and not row.leader else []
+        found += [row] if 1 < len(row.cells) <= _MOST_CELLS and not row.leader else []
     return found
 
 
