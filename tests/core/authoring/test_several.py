@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from callout.app.authoring.sources import known_rivals
-from callout.core.authoring.several import list_titles, split_reading, told_apart
+from callout.core.authoring.several import list_titles, named_once, split_reading, told_apart
 from callout.core.authoring.texts import read_list_text
+from callout.core.formats.drafts import Draft, DraftItem, DraftSection
 
 MANUAL = """HARROW FEN NORMAL PROCEDURES
 
@@ -54,3 +55,10 @@ def test_the_same_blank_in_two_lists_is_two_values() -> None:
 )  # fmt: skip
 def test_where_a_list_begins(text: str, titles: tuple[str, ...]) -> None:
     assert list_titles(read_list_text(text, known_rivals())) == titles
+
+
+def test_what_is_asked_twice_is_told_apart_in_the_written_list() -> None:
+    items = tuple(DraftItem("Starter", (state,)) for state in ("on", "off", "on"))
+    made = named_once(Draft("Start", (DraftSection("", items),)))
+    names = [item.challenge for item in made.items]
+    assert names == ["Starter", "Starter again", "Starter, time 3"]
