@@ -118,6 +118,11 @@ def _speaker(file: Path) -> str:
     return found[1] if found else file.stem
 
 
+def noise_name(snr_db: float | None) -> str:
+    """Return how a level of cabin noise is called in tables; None is quiet."""
+    return "clean" if snr_db is None else f"{snr_db:g} dB"
+
+
 def framed_recording(recording: CorpusRecording, snr_db: float | None, seed: int = 0) -> Samples:
     """Return the recording with half a second of room on both sides, mixed with cabin noise."""
     room = np.zeros(SAMPLE_RATE // 2, np.int16)

@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from callout.app.listening.engines import ENGINES, open_recogniser
-from callout.bench.corpora import CorpusKind, CorpusRecording, human_recordings
+from callout.bench.corpora import CorpusKind, CorpusRecording, human_recordings, noise_name
 from callout.bench.hearing_report import draw_trade_off, figure_lines, hearing_figures
 from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.levels import level_changes
@@ -21,6 +21,14 @@ from callout.core.sentences.commands import benches as sentences
 
 SNRS = (None, 20.0, 10.0, 5.0)
 SHARED = Path("..") / "shared" / "speech"
+SPEECH = click.option(
+    "--speech",
+    type=click.Path(path_type=Path),
+    default=SHARED,
+    show_default=True,
+    help=sentences.SPEECH,
+)
+"""Where the recordings are: the same for every measure of hearing."""
 
 
 PARTS = ("words", "noises", "synthetic", "challenges", "levels", "own-voice")
@@ -37,13 +45,7 @@ class Results:
 
 
 @click.command("hearing", short_help=sentences.BENCH_HEARING)
-@click.option(
-    "--speech",
-    type=click.Path(path_type=Path),
-    default=SHARED,
-    show_default=True,
-    help=sentences.SPEECH,
-)
+@SPEECH
 @click.option("--every", default=1, show_default=True, help=sentences.EVERY)
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
 @click.option("--json-file", type=click.Path(path_type=Path), help=sentences.JSON_FILE)
@@ -112,7 +114,7 @@ def _levels(bench: Bench, results: Results, recordings: list[CorpusRecording]) -
 
 def _human(bench: Bench, results: Results, recordings: list[CorpusRecording]) -> None:
     for snr in SNRS:
-        name = "clean" if snr is None else f"{snr:g} dB"
+        name = noise_name(snr)
         kept = [r for r in recordings if snr is None or r.kind is not CorpusKind.NOISE]
         results.trials += bench.human(kept, snr, name)
         click.echo(f"{name}: {len(kept)} recordings", err=True)

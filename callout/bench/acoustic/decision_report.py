@@ -102,7 +102,7 @@ def _count(counts: dict[str, int], case: OpinionCase, sure: bool) -> None:
         counts["replies"] += 1
         counts["right"] += taken and case.right
         counts["wrong"] += taken and not case.right
-        counts["contrary"] += taken and case.best == contrary_of(recording)
+        counts["contrary"] += taken and case.best == _contrary(recording)
     else:
         counts["others"] += 1
         counts["taken"] += taken
@@ -112,7 +112,7 @@ def _group(case: OpinionCase) -> str:
     return case.hearing.condition + (NUMBERS if is_number(case.hearing.recording) else "")
 
 
-def contrary_of(recording: CorpusRecording) -> str:
+def _contrary(recording: CorpusRecording) -> str:
     """Return the worst confusion: the contrary, or the expected number."""
     if is_number(recording):
         expected = recording.among[0]

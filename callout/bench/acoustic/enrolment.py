@@ -14,9 +14,15 @@ import click
 from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.fuse import model_without
 from callout.bench.acoustic.takes import crowd_of
-from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording, human_recordings
+from callout.bench.corpora import (
+    DIGITS,
+    CorpusKind,
+    CorpusRecording,
+    human_recordings,
+    noise_name,
+)
 from callout.bench.enrolled_takes import Comparing, Speakers, enrolled_takes, promising_speakers
-from callout.bench.hearing import SHARED, SNRS
+from callout.bench.hearing import SNRS, SPEECH
 from callout.bench.hearing_report import figure_lines, share_interval
 from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.who_spoke import SpeakerReply, ask_all, who_figures
@@ -34,7 +40,6 @@ HEADER = (
     sentences.SPEAKERS_TOO_EASY,
 )
 
-
 Hear = Callable[[Bench, Sequence[CorpusRecording]], Iterator[HearingTrial]]
 Surrounding = tuple[str, Hear]
 UNDER = ("clean", "vehicle 10 dB", "crowd 10 dB", "echo")
@@ -49,13 +54,7 @@ class Both:
 
 
 @click.command("enrolment", short_help=sentences.BENCH_ENROLMENT)
-@click.option(
-    "--speech",
-    type=click.Path(path_type=Path),
-    default=SHARED,
-    show_default=True,
-    help=sentences.SPEECH,
-)
+@SPEECH
 @click.option(
     "--every",
     default=1,
@@ -98,7 +97,7 @@ def command(speech: Path, every: int, acoustic: Path | None, json_file: Path | N
 def in_noise() -> Iterator[Surrounding]:
     """Yield quiet, and cabin noise at some levels."""
     for snr in SNRS:
-        name = "clean" if snr is None else f"{snr:g} dB"
+        name = noise_name(snr)
         yield name, partial(Bench.human, snr=snr, name=name)
 
 

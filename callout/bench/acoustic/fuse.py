@@ -43,7 +43,7 @@ from callout.hearing.embedded.evidence import (
     FEATURES,
     PhoneReading,
 )
-from callout.hearing.embedded.joint_decision import LIMITS, JointDecision, Limits
+from callout.hearing.embedded.joint_decision import JointDecision, Limits
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.second_opinion.published import MODEL, package_file
 from callout.hearing.second_opinion.text_scorer import TextScorer
@@ -192,7 +192,7 @@ def _write(decision: JointDecision) -> None:
     shares = (decision.mix.sound, decision.mix.decoder, decision.mix.phones)
     plain: dict[str, Any] = {
         "bias": round(decision.bias, WEIGHT_ROUND),
-        **{name: getattr(decision, name) for name in LIMITS},
+        **decision.limits._asdict(),
         "mix": [[s.weight, s.floor, s.sharpness] for s in shares],
         "weights": {
             n: round(w, WEIGHT_ROUND) for n, w in zip(FEATURES, decision.weights, strict=True)

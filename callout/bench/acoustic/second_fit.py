@@ -27,14 +27,12 @@ from callout.bench.corpora import CorpusKind
 from callout.bench.fitting.fit import DATA
 from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.evidence import plain_words
-from callout.hearing.embedded.joint_decision import LIMITS, Limits, joint_decision
+from callout.hearing.embedded.joint_decision import joint_decision
 from callout.hearing.embedded.standing import Share
 from callout.hearing.second_opinion.asking import MOST_ASKED, ways_of
 from callout.hearing.second_opinion.text_scorer import TextReading
 from callout.hearing.second_opinion.weighing import (
-    LIMITS as OF_BOTH,
-)
-from callout.hearing.second_opinion.weighing import (
+    LIMITS,
     NAMES,
     WORST_TEXT,
     FirstOpinion,
@@ -77,8 +75,8 @@ def command(keep: Path, fresh_first: bool, write: bool, **limits: Any) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
     shipped = joint_decision()
-    kept = Limits(*(getattr(shipped, name) for name in LIMITS))
-    fused = uncontradicted(fuse(hearings, kept) if fresh_first else as_decided(hearings, shipped))
+    first = fuse(hearings, shipped.limits) if fresh_first else as_decided(hearings, shipped)
+    fused = uncontradicted(first)
     click.echo(say.FIRST_ALONE)
     for line in report(fused.cases, fused.sure):
         click.echo(line)
@@ -149,9 +147,7 @@ def second(
     for at, chance, leader in zip(asked, found.chances, leaders, strict=True):
         before, recording = fused.cases[at].best, cases[at].hearing.recording
         rivals = contraries(leader.text, recording)
-        sure[at] = before not in rivals and (
-            decision.is_clear(chance, leader, rivals) or decision.is_likely(chance, leader, rivals)
-        )
+        sure[at] = before not in rivals and decision.is_sure(chance, leader, rivals)
     return decision, cases, sure, asked
 
 
@@ -219,7 +215,7 @@ def _write(decision: SecondDecision) -> None:
     kept: dict[str, Any] = {
         "share": [share.weight, share.floor, share.sharpness],
         "bias": decision.bias,
-        **{name: getattr(decision, name) for name in OF_BOTH},
+        **{name: getattr(decision, name) for name in LIMITS},
         "weights": dict(zip(NAMES, decision.weights, strict=True)),
     }
     (DATA / "second_decision.json").write_text(json.dumps(kept, indent=1) + "\n", "utf-8")

@@ -14,7 +14,13 @@ import click
 import numpy as np
 
 from callout.app.shared.command_tables import default_commands
-from callout.bench.corpora import CorpusKind, CorpusRecording, framed_recording, human_recordings
+from callout.bench.corpora import (
+    CorpusKind,
+    CorpusRecording,
+    framed_recording,
+    human_recordings,
+    noise_name,
+)
 from callout.bench.fitting import fit_examples as examples
 from callout.bench.fitting import phone_training
 from callout.bench.fitting.fit_examples import Encoder, ExampleTake, longest_utterance
@@ -113,7 +119,7 @@ def command(
 
 def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator[HeardExample]:
     for snr in SNRS:
-        condition = "clean" if snr is None else f"{snr:g} dB"
+        condition = noise_name(snr)
         for number, recording in enumerate(human_recordings(speech, every)):
             if recording.kind is CorpusKind.NOISE and snr is not None:
                 continue

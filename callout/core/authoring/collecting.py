@@ -191,19 +191,21 @@ class Collector:
         reply, remark = without_remark(told.text or raw)
         challenge, reply = unit_of_name(challenge, reply)
         meant = self._understood(reply, challenge, told.when, row.line)
-        doubts = list(meant.doubts)
         when, facts = self._conditions(
             challenge, asked.when, "" if meant.as_required else told.when, parts.get("when", "")
         )
         who = role_of(parts.get("who", "")) or asked.who or told.who
         ranked = asked.ranked or told.ranked or _is_ranked(parts.get("who", ""))
-        doubts += [Doubt.SEAT] * ranked + [Doubt.TWO_PARTS] * bool(parts.get("more"))
         broken = row.is_photo and (is_label_alone(told.text, meant) or has_half_brackets(raw))
-        if row.hole or broken or is_unit_alone(raw, meant):
-            doubts.append(Doubt.HOLE)
-        elif row.is_photo and is_value_lost(challenge, meant):
-            doubts.append(Doubt.LINE)
-        doubts += [Doubt.LETTERS] * (min(cell.sure for cell in row.cells) < _LEAST_SURE)
+        hole = row.hole or broken or is_unit_alone(raw, meant)
+        found = {
+            Doubt.SEAT: ranked,
+            Doubt.TWO_PARTS: bool(parts.get("more")),
+            Doubt.HOLE: hole,
+            Doubt.LINE: not hole and row.is_photo and is_value_lost(challenge, meant),
+            Doubt.LETTERS: min(cell.sure for cell in row.cells) < _LEAST_SURE,
+        }
+        doubts = (*meant.doubts, *(doubt for doubt, is_found in found.items() if is_found))
         critical = _is_critical(row, parts)
         item = DraftItem(
             challenge,
@@ -217,7 +219,7 @@ class Collector:
             as_required=meant.as_required,
         )
         return Guess(
-            item, row.origin, self._section, tuple(doubts), meant.blanks, facts, raw,
+            item, row.origin, self._section, doubts, meant.blanks, facts, raw,
             printed=" ".join(filter(None, parts.values())), condition=self._condition,
             of_list=self._lists.title,
         )  # fmt: skip

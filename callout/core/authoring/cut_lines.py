@@ -23,15 +23,17 @@ def whole_items(whole: Sequence[Line], cut: float, em: float) -> set[int]:
     pairs = {id(line): cells for line in whole if (cells := _across(line, cut, em))}
     sure = [cells for cells in pairs.values() if pair_likeness(*(c.text for c in cells)) > _ITEM]
 
-    def is_set_alike(cells: Sequence[Cell]) -> bool:
-        return len(sure) >= _FEWEST_SURE and any(
-            abs(one.left - two.left) < em / 2
-            for other in sure
-            for one, two in [(cells[1], other[1])]
-            if abs(cells[0].left - other[0].left) < em / 2
-        )
+    models = sure if len(sure) >= _FEWEST_SURE else []
+    return {
+        at
+        for at, cells in pairs.items()
+        if cells in sure or any(_is_set_alike(cells, other, em) for other in models)
+    }
 
-    return {at for at, cells in pairs.items() if cells in sure or is_set_alike(cells)}
+
+def _is_set_alike(cells: Sequence[Cell], other: Sequence[Cell], em: float) -> bool:
+    both = zip(cells, other, strict=True)
+    return all(abs(one.left - two.left) < em / 2 for one, two in both)
 
 
 def _across(line: Line, cut: float, em: float) -> Sequence[Cell]:

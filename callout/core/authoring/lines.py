@@ -26,7 +26,7 @@ _LEADING: Final = re.compile(r"[:=\u2013\u2014\u2192\u00bb\u203a\u25ba\u25b8-]+"
 """What leads to a response, and is no part of it."""
 _CODE: Final = re.compile(r"[A-Z]{1,2}|[\u2610\u25a1\u2713\u2714]")
 """Who answers, in a column of its own, or a box to tick."""
-_COUNTS: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
+COUNTS: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 _COUNT: Final = 2
 """Length of what counts a line."""
 _BOXES: Final = frozenset("\u25a1\u2610\u2611\u2612\u25a2\u2751")
@@ -191,7 +191,7 @@ def common_edges(lines: Iterable[Line], em: float) -> list[float]:
 
 def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
     """Return the cells of a line without its number and its crew mark, if enough remain."""
-    if len(cells) > 2 and _COUNTS.fullmatch(cells[0].text.strip()):
+    if len(cells) > 2 and COUNTS.fullmatch(cells[0].text.strip()):
         cells = cells[1:]
     ends = (cells[-1], cells[0]) if len(cells) > 2 else ()
     codes = [cell for cell in ends if _CODE.fullmatch(cell.text.strip())]
@@ -205,7 +205,9 @@ def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
 
 
 _CREW: Final = frozenset({"PF", "PM", "PNF", "LHS", "RHS", "CAPT", "F/O", "P1", "P2", "CM1", "CM2"})
-_BARE_MARK: Final = re.compile(r"\d{1,3}[.)]?|PF|PM|PNF|BOTH|CAPT|CPT|FO|F/O|LHS|RHS|P1|P2|CM1|CM2")
+_BEFORE: Final = _CREW | {"BOTH", "CPT", "FO"}
+"""The same where they stand first."""
+_BARE_COUNT: Final = re.compile(r"\d{1,3}[.)]?")
 
 
 def line_score(cells: Sequence[Cell]) -> float:
@@ -213,8 +215,9 @@ def line_score(cells: Sequence[Cell]) -> float:
     cells = without_marks(cells)
     if len(cells) == 1 and _CODE.fullmatch(cells[0].text.strip()):
         return -0.5  # it was cut off from its line
-    marks = [_BARE_MARK.fullmatch(cell.text.strip()) for cell in cells]
-    if len(cells) == 2 and (marks[0] or (marks[1] and cells[1].text.strip() in _CREW)):
+    texts = [cell.text.strip() for cell in cells]
+    counted = len(texts) == 2 and _BARE_COUNT.fullmatch(texts[0]) is not None
+    if counted or (len(texts) == 2 and (texts[0] in _BEFORE or texts[1] in _CREW)):
         return 0.0  # a number, or who answers, and one part
     halves = [split_text(cell.text) for cell in cells]
     if halves and all(half.response and not half.line for half in halves):

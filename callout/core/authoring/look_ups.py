@@ -11,6 +11,8 @@ from callout.core.authoring.quantities import kind_of_words
 from callout.core.formats.form_fields import is_caption, is_form_field
 
 _SURELY: Final = 0.85
+_FEWEST: Final = 3
+"""Captions, or speeds, on a line."""
 _CAPTION: Final = 4
 """Words that a caption has not."""
 
@@ -29,13 +31,13 @@ def is_of_form(row: Row) -> bool:
     texts = [cell.text for cell in row.cells]
     named = all(kind_of_words(text) or is_caption(text) for text in texts)
     plain = all(len(text.split()) < _CAPTION and not re.search(r"[\d_]", text) for text in texts)
-    return len(texts) >= _FEWEST_SPEEDS and plain and not row.leader and named
+    return len(texts) >= _FEWEST and plain and not row.leader and named
 
 
 def is_speeds(row: Row) -> bool:
     """Say whether a line is a strip of speeds to look up: "Vr 55, Vx 62, Vy 75"."""
     found = [_SPEED.fullmatch(cell.text) for cell in row.cells]
-    return len(found) >= _FEWEST_SPEEDS and all(m and m[1].casefold() in _SPEEDS for m in found)
+    return len(found) >= _FEWEST and all(m and m[1].casefold() in _SPEEDS for m in found)
 
 
 _SPEED: Final = re.compile(r"(V[a-z0-9]{1,5})\W*(?:\d{2,3}\W*[a-z/]{0,4})?", re.IGNORECASE)
@@ -44,7 +46,6 @@ v1 v2 va vapp vb vbg vc vd vf vfe vglide vh vle vlo vlof vmc vmca vmo vne vno vr
 vx vy
 """))  # fmt: skip
 """Speeds as 14 CFR 1.2 abbreviates them, and others from common practice; from memory."""
-_FEWEST_SPEEDS: Final = 3
 
 
 _PURPOSES: Final = frozenset({

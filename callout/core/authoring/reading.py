@@ -62,7 +62,8 @@ class _Reader:
         self.in_note = False
         self.pending: Row | None = None
         self.condition: Row | None = None
-        self.after = {id(row): rows[at + 1 :] for at, row in enumerate(rows)}
+        self.rows = rows
+        self.places = {id(row): at for at, row in enumerate(rows)}
         self.set_in = False
         self.phase = ""
 
@@ -143,7 +144,8 @@ class _Reader:
 
     def _heading(self, text: str, row: Row) -> None:
         self.condition = None
-        self.parts = self.parts if self.parts.hold(self.after.get(id(row), ())) else Heads()
+        at = self.places.get(id(row), len(self.rows))
+        self.parts = self.parts if self.parts.hold(self.rows[at + 1 :]) else Heads()
         self.out.heading(sentence_case(text), row)
 
     def _take_single(self, row: Row, following: Row | None) -> None:

@@ -11,6 +11,7 @@ from itertools import groupby
 from callout.core.authoring.asides import fact_name
 from callout.core.authoring.guesses import Blank, Guess, LeftOut, Reading
 from callout.core.formats.drafts import Draft, is_phase_name
+from callout.core.planning.consistency import plain_text
 from callout.core.sentences import authoring as say
 
 
@@ -107,29 +108,23 @@ def named_once(draft: Draft) -> Draft:
     What stands twice on a card is done twice; a list tells the two apart by their challenges.
     """
     met: dict[str, list[str]] = {}
-    taken = {_plain(item.challenge) for item in draft.items}
+    taken = {plain_text(item.challenge) for item in draft.items}
     sections = []
     for section in draft.sections:
         items = []
         for item in section.items:
-            before = met.setdefault(_plain(item.challenge), [])
+            before = met.setdefault(plain_text(item.challenge), [])
             if before and (not item.when or item.when in before or "" in before):
                 names = (
                     say.once_again(item.challenge, n) for n in itertools.count(len(before) + 1)
                 )
-                free = next(name for name in names if _plain(name) not in taken)
-                taken.add(_plain(free))
-                before.append(item.when)
+                free = next(name for name in names if plain_text(name) not in taken)
+                taken.add(plain_text(free))
                 item = replace(item, challenge=free)
-            else:
-                before.append(item.when)
+            before.append(item.when)
             items.append(item)
         sections.append(replace(section, items=tuple(items)))
     return replace(draft, sections=tuple(sections))
-
-
-def _plain(text: str) -> str:
-    return " ".join(re.sub(r"[^\w]+", " ", text.casefold()).split())
 
 
 def _called_after_section(guess: Guess) -> Guess:

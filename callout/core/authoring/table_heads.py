@@ -10,13 +10,12 @@ from functools import lru_cache
 from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
+from callout.core.authoring.lines import COUNTS
 from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.quantities import unit_end
 from callout.core.formats.draft_rows import column_name
 from callout.core.formats.drafts import is_phase_name
 from callout.core.formats.printed_columns import printed_column
-
-_NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 
 _COUNT: Final = re.compile(r"\d{1,3}")
 
@@ -109,7 +108,7 @@ def _are_unlike(names: Sequence[str], *, twice: bool = True) -> bool:
 @lru_cache(maxsize=4096)
 def part_name(text: str) -> str:
     """Return what a column with that heading holds; empty if the heading is unknown."""
-    if _NUMBER.fullmatch(text.strip()) and not text.strip()[:1].isdigit():
+    if COUNTS.fullmatch(text.strip()) and not text.strip()[:1].isdigit():
         return "number"
     if name := column_name(text):
         return name
@@ -223,7 +222,7 @@ def _named_parts(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
     named = heads.names
     if heads.lefts and (placed := heads.parts_at(found)):
         return {name: text for name, text in placed.items() if name not in ("number", "done")}
-    if len(found) > 2 and _NUMBER.fullmatch(found[0].text.strip()):
+    if len(found) > 2 and COUNTS.fullmatch(found[0].text.strip()):
         found = found[1:]
     names = [name for name in named if name not in ("number", "done")]
     if len(found) == len(names) and "role" not in names:

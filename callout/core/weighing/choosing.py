@@ -58,16 +58,17 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
     usual = _based(page_rows(page))
     if not usual or len(usual) > _MOST_ROWS:
         return usual
-    best, score = usual, weight(usual, page, rivals)
+    levels = _levels(page)
+    best, score = usual, weight(usual, page, rivals, levels)
     least = score + max(_GAIN, _SHARE * len(usual))
     form = form_rows(page)
     for base in (usual, *([form] if form else ()), *map(_based, page_rows_cut(page))):
-        found = weight(base, page, rivals)
+        found = score if base is usual else weight(base, page, rivals, levels)
         columns = best is usual and found > score + _GAIN_OF_COLUMNS
         if columns or found > least:
             best, least = base, max(least, found + 0.01)
         for made in ways(base):
-            found = weight(made, page, rivals)
+            found = weight(made, page, rivals, levels)
             if found > least:
                 best, least = made, found + 0.01
     return titled(once(best))
@@ -92,13 +93,16 @@ def dropped_names(rows: Sequence[Row]) -> list[LeftOut]:
     return [LeftOut(Origin(page, 0, " ".join(names)), "count") for page, names in pages.items()]
 
 
-def weight(rows: Sequence[Row], page: Page, rivals: Rivals) -> float:
-    """Return how well ``rows`` explain a page: how many likely items there are."""
+def weight(rows: Sequence[Row], page: Page, rivals: Rivals, levels: int) -> float:
+    """Return how well ``rows`` explain a page: how many likely items there are.
+
+    levels: how many lines it has, whatever its columns.
+    """
     kept, _ = leave_out_furniture((page,), list(rows))
     reading = read_rows(kept, rivals)
     named = _NAMED * _same_words([guess.item.challenge for guess in reading.guesses])
     typed = _TYPED * sum(map(_agrees, kept))
-    more = _DIVIDED * max(0, len(reading.guesses) - _levels(page))
+    more = _DIVIDED * max(0, len(reading.guesses) - levels)
     return sum(_item_weight(reading)) + typed - named - more - _lines_left(kept, reading)
 
 

@@ -38,9 +38,6 @@ class Limits(NamedTuple):
     over_contrary: float
 
 
-LIMITS = Limits._fields
-
-
 @dataclass(frozen=True, slots=True)
 class JointDecision(EmbeddedDecision):
     """A logistic over all evidence beside the network's own; fitted by ``callout bench fuse``."""
@@ -69,6 +66,11 @@ class JointDecision(EmbeddedDecision):
         """Return the decision with these limits."""
         one = cls(bias, weights, limits.threshold, mix=mix, network=network)
         return replace(one, **limits._asdict())
+
+    @property
+    def limits(self) -> Limits:
+        """What it requires."""
+        return Limits(*(getattr(self, name) for name in Limits._fields))
 
     def by_network(self, evidence: tuple[float, ...], added: float) -> float:
         """Return the network's own probability; 0 if another phrase leads.
@@ -108,6 +110,6 @@ def joint_decision() -> JointDecision:
     text = (resources.files("callout") / "data/hearing/joint_decision.json").read_text("utf-8")
     data = json.loads(text)
     weights = tuple(float(data["weights"][name]) for name in FEATURES)
-    limits = Limits(*(float(data[name]) for name in LIMITS))
+    limits = Limits(*(float(data[name]) for name in Limits._fields))
     mix, network = Mix.of(data["mix"]), shipped_decision()
     return JointDecision.within(limits, float(data["bias"]), weights, mix, network)

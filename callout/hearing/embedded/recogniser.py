@@ -196,8 +196,8 @@ class EmbeddedRecogniser:
         judged = self._tries.weigh(replace(latest, score=latest.score + opinion.own))
         added = judged.score - latest.score
         confidence, sure = certainty(self._decision, opinion, self.phrases, judged, added)
-        text, best, words = judged.text, opinion.scores[0].text, opinion.reading.text
-        if self._fuller and self.phrases.has_more(best, words):
+        text = best = judged.text
+        if self._fuller and self.phrases.has_more(best, opinion.reading.text):
             confidence, sure = 0.0, False  # no further opinion on the answer alone, either
         if keep and not sure and (other := self._fuller_reply(opinion)) is not None:
             (text, confidence), sure = other, True

@@ -127,10 +127,17 @@ class SecondDecision:
         of "unlocked".
         """
         contraries, text = among.contraries(leader.text), leader.text
-        if chance >= self.apart and among.stands_apart(text) and not among.lies_within(text):
+        if among.lies_within(text):
+            return self.is_likely(chance, leader, contraries)
+        if chance >= self.apart and among.stands_apart(text):
             return leader.lead(contraries) >= self.over_contrary
-        clear = not among.lies_within(text) and self.is_clear(chance, leader, contraries)
-        return clear or self.is_likely(chance, leader, contraries)
+        return self.is_sure(chance, leader, contraries)
+
+    def is_sure(self, chance: float, leader: Leader, contraries: Collection[str]) -> bool:
+        """Return True if it is clear of all others, or very likely."""
+        return self.is_clear(chance, leader, contraries) or self.is_likely(
+            chance, leader, contraries
+        )
 
     def is_likely(self, chance: float, leader: Leader, contraries: Collection[str]) -> bool:
         """Return True if it is very likely, and not close to its contrary."""
