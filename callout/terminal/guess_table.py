@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from callout.core.authoring.asking import as_printed
 from callout.core.authoring.guesses import TURNED, UNPLACED, Guess, LeftOut, Reading
-from callout.core.authoring.page import Origin
 from callout.core.debrief.shown import shown_text
+from callout.core.paper.page import Origin
 from callout.core.sentences import authoring as say
 
 _CHALLENGE, _RESPONSE, _WHERE = 27, 31, 10

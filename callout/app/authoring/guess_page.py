@@ -12,7 +12,7 @@ from callout.app.authoring.sources import Source
 from callout.app.shared.safety import SAFETY
 from callout.core.authoring.asking import questions_of
 from callout.core.authoring.guesses import Guess
-from callout.core.authoring.page import Origin
+from callout.core.paper.page import Origin
 from callout.core.sentences import authoring as say
 from callout.errors import CalloutError
 from callout.outlet import save_text

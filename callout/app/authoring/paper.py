@@ -13,7 +13,7 @@ from typing import Any, Final
 
 import cattrs
 
-from callout.core.authoring.page import Page, Row
+from callout.core.paper.page import Page, Row
 from callout.core.sentences import authoring as say
 from callout.errors import CalloutError, ChecklistInvalid
 from callout.own_process import end_process, module_command, start_process

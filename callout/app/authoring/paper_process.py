@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from callout.app.authoring.paper import DOCUMENTS, MEMORY, PDF
-from callout.core.authoring.page import Page
+from callout.core.paper.page import Page
 from callout.core.sentences import authoring as say
 from callout.errors import CalloutError
 from callout.store.confinement import limit_memory, only_read

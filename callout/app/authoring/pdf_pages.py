@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from callout.app.authoring.pdf_shading import is_shaded, without_shading
 from callout.app.authoring.pdf_words import Letter, letter_words, turned_words
-from callout.core.authoring.page import Box, Page, Word
+from callout.core.paper.page import Box, Page, Word
 from callout.core.sentences import authoring as say
 from callout.errors import ChecklistInvalid
 
@@ -31,6 +31,8 @@ _FEW_LETTERS: Final = 12
 _BOLD: Final = 600
 _THIN: Final = 3.0
 """Points; the maximum thickness of a stroke."""
+_DOT: Final = 2.0
+"""Points; a dot of a dotted rule is no larger."""
 SCAN_DPI: Final = 200
 
 
@@ -188,6 +190,8 @@ def _drawn_lines(page: PdfPage, turn: Any, words: Sequence[Word]) -> tuple[list[
             continue
         if len(strokes) + len(frames) > 4000:
             break
+        if max(box.width, box.height) <= _DOT:
+            continue
         if box.height <= _THIN or box.width <= _THIN:
             strokes.append(box)
         elif box.height < 40 and box.width < 300:

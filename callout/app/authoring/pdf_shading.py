@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
-from callout.core.authoring.blanks import holds_words
-from callout.core.authoring.page import Box, Word
+from callout.core.paper.blanks import holds_words
+from callout.core.paper.page import Box, Word
 
 _SIDES: Final = 5
 """Most points of the outline of a plain rectangle; a border drawn as a field has more."""

@@ -8,7 +8,7 @@ from itertools import pairwise
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.page import Box, Word
+from callout.core.paper.page import Box, Word
 
 _GAP: Final = 0.18
 """Gap between two words, in letter heights; a space is 0.2 to 0.3 of them. Common practice."""

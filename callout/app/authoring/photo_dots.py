@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from callout.app.authoring.photo_shape import even_light
-from callout.core.authoring.levelling import Piece
-from callout.core.authoring.page import Box, Word
+from callout.core.paper.levelling import Piece
+from callout.core.paper.page import Box, Word
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

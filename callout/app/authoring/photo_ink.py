@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from callout.app.authoring.photo_shape import Picture
-    from callout.core.authoring.levelling import Piece
+    from callout.core.paper.levelling import Piece
 
 _DARK: Final = 0.5
 """Least darkness of ink between that of paper (0) and that of the letters that were read (1)."""

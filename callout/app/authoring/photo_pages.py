@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from callout.app.authoring.photo_dots import LEADER_TEXT, dot_rows, without_dots
+from callout.app.authoring.photo_frames import boxed
 from callout.app.authoring.photo_ink import unread_ink
 from callout.app.authoring.photo_shape import (
     dark_on_light,
@@ -23,10 +24,10 @@ from callout.app.authoring.photo_shape import (
     turned_picture,
 )
 from callout.app.authoring.photo_spaces import spaced_words
-from callout.app.authoring.photo_strokes import level_strokes
-from callout.core.authoring.blanks import BLANK
-from callout.core.authoring.levelling import Piece, levelled_pieces
-from callout.core.authoring.page import Box, Page, Word
+from callout.app.authoring.photo_strokes import level_strokes, without_edges
+from callout.core.paper.blanks import BLANK
+from callout.core.paper.levelling import Piece, levelled_pieces
+from callout.core.paper.page import Box, Page, Word
 from callout.core.sentences import authoring as say
 from callout.errors import CalloutError, ChecklistInvalid
 
@@ -43,6 +44,8 @@ _MODELS: Final = {
 }
 _SIGNS: Final = str.maketrans({"\u2103": "\u00b0C", "\u2109": "\u00b0F"})
 """Signs of other typefaces that cards do not have."""
+_O_IN_CAPITALS: Final = re.compile(r"(?<![A-Za-z0-9.,])0(?=[A-Z]{1,12}(?![A-Za-z0-9]))")
+"""What begins "0R", "0VER" and the second half of "TAKE-0FF"."""
 _SUREST: Final = 0.999
 """Letters of a picture are never certain: 1 is kept for a PDF."""
 _WELL_READ: Final = 0.85
@@ -118,9 +121,15 @@ class PhotoReader:
         heights = [w.box.height for w in words if w.text != LEADER_TEXT]
         letter = float(np.median(heights)) if heights else 20.0
         found = level_strokes(bare, letter * 0.8)
-        strokes, faint = (tuple(move(Box(*s)) for s in part) for part in (found.drawn, found.faint))
+        seen = [Box(*s) for s in without_edges(found.drawn, picture)]
+        boxes, drawn = boxed(bare, seen, [w for p in upright for w in p.words], letter)
+        frames, strokes, faint = (
+            tuple(map(move, part)) for part in (boxes, drawn, (Box(*s) for s in found.faint))
+        )
         unread = tuple(move(Box(*ink)) for ink in unread_ink(bare, pieces, letter * 0.8))
-        page = Page(number, float(width), float(height), words, strokes, (), faint, turned, unread)
+        page = Page(
+            number, float(width), float(height), words, strokes, frames, faint, turned, unread
+        )
         return page, picture
 
     def _upright(self, picture: Picture) -> tuple[Picture, list[Piece]]:
@@ -184,8 +193,7 @@ def _mended_words(words: list[Word]) -> Iterator[Word]:
         if last.endswith(BLANK):  # one blank, of which both words hold a part
             text = text.removeprefix(BLANK).strip()
         text = "lb" if text == "|b" else text
-        if re.fullmatch(r"0[A-Z]{1,12}", text):  # "0R" and "0VER" are words in capitals
-            text = f"O{text[1:]}"
+        text = _O_IN_CAPITALS.sub("O", text)
         last = word.text
         if text:
             yield replace(word, text=text)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from callout.core.authoring.page import Box, Word
+from callout.core.paper.page import Box, Word
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -30,7 +30,7 @@ _CLEARER: Final = 1.6
 _NEAR: Final = 0.14
 """How near to where the letters say, as a share of the word."""
 _DARK: Final = 0.5
-_BORDER: Final = re.compile(r"(?<=[A-Za-z]{3})(?=\d{2})|(?<=\d{2})(?=[A-Za-z]{3})")
+_BORDER: Final = re.compile(r"(?<=[A-Za-z]{2})(?=\d{2})|(?<=\d{2})(?=[A-Za-z]{2})")
 
 
 def spaced_words(words: tuple[Word, ...], grey: NDArray[np.uint8]) -> Iterator[Word]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
@@ -25,6 +25,11 @@ _GAP: Final = 0.65
 
 _BOTH_SIDES: Final = 0.6
 """Share of its darkness that a stroke has towards its lighter side, and has on the other too."""
+
+_BESIDE: Final = 8
+"""Pixels above and below a stroke that show what it lies on."""
+_DARK_SIDE: Final = 0.55
+"""Brightness of a dark field, as a share of that of the paper beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,3 +110,24 @@ def _is_stroke(band: Any, paper: float, ink: float, darkness: float, uneven: flo
     if paper - dark < darkness * max(paper - ink, 1.0):
         return False
     return bool((light - dark) / max(paper - dark, 1.0) < uneven)
+
+
+def without_edges(strokes: Iterable[Stroke], picture: Picture) -> tuple[Stroke, ...]:
+    """Return ``strokes`` without the edges of dark fields, such as a heading on black.
+
+    ``picture`` is not evenly lit yet: there a dark field is dark throughout.
+    """
+    import cv2
+
+    grey = cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY)
+    return tuple(stroke for stroke in strokes if not _is_edge(stroke, grey))
+
+
+def _is_edge(stroke: Stroke, grey: Any) -> bool:
+    left, top, right, bottom = (round(n) for n in stroke)
+    above = grey[max(0, top - _BESIDE) : max(0, top - _BESIDE // 2), left:right]
+    below = grey[bottom + _BESIDE // 2 : bottom + _BESIDE, left:right]
+    if not above.size or not below.size:
+        return False
+    sides = sorted((float(np.median(above)), float(np.median(below))))
+    return sides[0] < _DARK_SIDE * sides[1]

@@ -19,11 +19,11 @@ from callout.app.shared.tables import default_tables
 from callout.core.authoring.accounting import accounted
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import LeftOut, Reading, draft_of
-from callout.core.authoring.page import Page
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.texts import read_list_text, read_table
 from callout.core.authoring.unread import with_unread
 from callout.core.formats.drafts import Draft
+from callout.core.paper.page import Page
 from callout.core.sentences import authoring as say
 from callout.core.weighing.choosing import best_rows, dropped_names
 from callout.errors import ChecklistInvalid

@@ -8,9 +8,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from callout.core.authoring.page import Cell, Origin, Row
 from callout.core.authoring.rows import divided_row
 from callout.core.authoring.side_by_side import blanks_apart
+from callout.core.paper.page import Cell, Origin, Row
 from callout.core.sentences import authoring as say
 from callout.errors import ChecklistInvalid
 

@@ -12,9 +12,9 @@ from callout.bench.cards.scoring import score_card
 from callout.core.authoring.accounting import accounted
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Reading
-from callout.core.authoring.page import Page
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
+from callout.core.paper.page import Page
 from callout.core.sentences.commands import benches as sentences
 from callout.core.weighing.choosing import best_rows
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final, Protocol
 
 from callout.bench.cards.lines import Truth
-from callout.core.authoring.page import Box
+from callout.core.paper.page import Box
 
 Pairs = Sequence[tuple[str, str]]
 _WHAT: Final = ("Item", "Check", "Control", "What", "Task", "Point", "Challenge", "To check")

@@ -13,7 +13,7 @@ from typing import Final
 
 from callout.bench.cards.drawn_layouts import LAYOUTS, truth_of_pair
 from callout.bench.cards.lines import Truth
-from callout.core.authoring.page import Box, Page, Word
+from callout.core.paper.page import Box, Page, Word
 
 _EM: Final = 10.0
 _ITEMS: Final = (

@@ -13,11 +13,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK, WRITTEN_ON, blank_words, blanks_in
 from callout.core.authoring.guesses import NOT_PLACED, TURNED, Doubt, Guess, LeftOut, Reading
-from callout.core.authoring.page import Box, Origin, Page, Row, Word
 from callout.core.authoring.splitting import BULLET, TICK
 from callout.core.authoring.table_heads import head_parts
+from callout.core.paper.blanks import BLANK, WRITTEN_ON, blank_words, blanks_in
+from callout.core.paper.page import Box, Origin, Page, Row, Word
 
 _TOKEN: Final = re.compile(r"[^\W_]+")
 _RAISED: Final = re.compile(r"[\u00b9\u00b2\u00b3\u2070-\u207f]+")

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from callout.core.authoring.asides import take_asides
-from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.guesses import Blank, Doubt, Guess, Reading, confirmed_guess, with_guess
 from callout.core.authoring.quantities import blank_of
 from callout.core.authoring.responses import understand_response, with_quantities
@@ -15,6 +14,7 @@ from callout.core.authoring.splitting import split_text, without_leaders
 from callout.core.formats.draft_text import reply_alternatives, small_letters
 from callout.core.model.checklist import Role
 from callout.core.model.expectation import ValueKind
+from callout.core.paper.blanks import BLANK
 from callout.core.sentences import authoring as say
 from callout.errors import ChecklistInvalid
 

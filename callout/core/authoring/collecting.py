@@ -9,7 +9,6 @@ from typing import Final
 
 from callout.core.authoring.asides import SEATED, condition_of, role_of, take_asides
 from callout.core.authoring.guesses import NO_CHALLENGE, AskedFact, Doubt, Guess, LeftOut, Reading
-from callout.core.authoring.page import Origin, Row, joined_origin, joined_text
 from callout.core.authoring.quantities import asks_for_value, unit_end
 from callout.core.authoring.responses import AS_REQUIRED, Understood, understand_response
 from callout.core.authoring.seen_to import (
@@ -23,6 +22,7 @@ from callout.core.authoring.seen_to import (
 from callout.core.authoring.several import Beginnings
 from callout.core.formats.draft_text import as_spoken, calls_complete, clean_markdown
 from callout.core.formats.drafts import DraftItem
+from callout.core.paper.page import Origin, Row, joined_origin, joined_text
 
 _CRITICAL: Final = re.compile(r"\(critical\)|\[critical\]|\s!{1,3}$|^!{1,3}\s", re.IGNORECASE)
 _EMPHASIS: Final = re.compile(r"\*\*.+\*\*")

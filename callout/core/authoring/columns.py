@@ -13,9 +13,9 @@ from typing import Final
 
 from callout.core.authoring.cut_lines import whole_items
 from callout.core.authoring.lines import Line, line_cells, line_score, word_lines
-from callout.core.authoring.page import Word
 from callout.core.authoring.splitting import split_text
 from callout.core.authoring.table_heads import is_table_head
+from callout.core.paper.page import Word
 
 _DEEPEST: Final = 2
 """Depth of nested cuts: up to four columns."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.page import Cell, Row, joined_origin, joined_text
+from callout.core.paper.page import Cell, Row, joined_origin, joined_text
 
 _COLUMNS: Final = 3
 _FEWEST: Final = 4

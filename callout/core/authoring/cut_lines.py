@@ -8,7 +8,7 @@ from typing import Final
 from callout.core.authoring.asides import role_of
 from callout.core.authoring.likely import pair_likeness
 from callout.core.authoring.lines import Line, line_cells, line_score, without_marks
-from callout.core.authoring.page import Cell
+from callout.core.paper.page import Cell
 
 _FEWEST_SURE: Final = 4
 """Lines whose words say so, before others are compared with them."""

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Final
 
-from callout.core.authoring.page import Page, Row
+from callout.core.paper.page import Page, Row
 
 _EDGE: Final = 0.13
 """Share of a page at its top and bottom used by headers and footers. Common practice."""

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Final
 
-from callout.core.authoring.page import Origin
 from callout.core.formats.drafts import Draft, DraftItem, DraftSection
+from callout.core.paper.page import Origin
 
 
 class Doubt(Enum):

@@ -10,9 +10,9 @@ from itertools import pairwise
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK, goes_on, written_on
 from callout.core.authoring.lines import LEADER, Line, line_cells
-from callout.core.authoring.page import Box, Cell, Page, Word
+from callout.core.paper.blanks import BLANK, goes_on, written_on
+from callout.core.paper.page import Box, Cell, Page, Word
 
 _ROOM: Final = 1.4
 """Clear space that a blank needs, in letter heights."""

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK
-from callout.core.authoring.page import Word
 from callout.core.authoring.quantities import unit_end
+from callout.core.paper.blanks import BLANK
+from callout.core.paper.page import Word
 
 _LINE: Final = re.compile(r"_{2,}")
 _ENDS: Final = re.compile(r"_{2,}(?:[.:,]_+)*[.,;]?")

@@ -9,9 +9,9 @@ from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.asides import role_of
-from callout.core.authoring.blanks import BLANK
-from callout.core.authoring.page import Box, Cell, Word
 from callout.core.authoring.splitting import split_text
+from callout.core.paper.blanks import BLANK
+from callout.core.paper.page import Box, Cell, Word
 
 LEADER: Final = re.compile(
     r"(?:[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002]\s?){3,}|(?:~\s?){3,}|\u2026{1,}|[-\u2013\u2014=~]{3,}|_{15,}+"
@@ -104,11 +104,17 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
             groups += [[]] if groups[-1] else []
             last = word
             continue
-        if last is not None and groups[-1] and _begins_cell(last, word, em, edges):
+        begins = last is not None and groups[-1] and _begins_cell(last, word, em, edges)
+        if begins and not (len(groups) > 1 and _is_boxed(word) and _is_boxed(groups[-1][0])):
             groups.append([])
         groups[-1].append(word)
         last = word
     return [_made_cell(group) for group in groups if group], led
+
+
+def _is_boxed(word: Word) -> bool:
+    """Say whether a position begins here that is ticked: after another, it is no cell."""
+    return word.text[:1] in _BOXES
 
 
 def _is_range(words: Sequence[Word]) -> bool:

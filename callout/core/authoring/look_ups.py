@@ -6,9 +6,9 @@ import re
 from typing import Final
 
 from callout.core.authoring.likely import response_likeness
-from callout.core.authoring.page import Row
 from callout.core.authoring.quantities import kind_of_words
 from callout.core.formats.form_fields import is_caption, is_form_field
+from callout.core.paper.page import Row
 
 _SURELY: Final = 0.85
 _FEWEST: Final = 3

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.lines import word_lines
-from callout.core.authoring.page import Box, Page, Word
+from callout.core.paper.page import Box, Page, Word
 
 _MOST_LINES: Final = 4
 """Lines of text in a merged cell; more are a list of their own."""

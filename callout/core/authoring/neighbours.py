@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Final
 
 from callout.core.authoring.collecting import Collector
-from callout.core.authoring.page import Row
 from callout.core.authoring.row_signs import (
     are_centred,
     is_lower,
@@ -18,6 +17,7 @@ from callout.core.authoring.row_signs import (
     same_style,
 )
 from callout.core.formats.drafts import is_phase_name
+from callout.core.paper.page import Row
 
 _FEWEST_MARKED: Final = 2
 _EVEN: Final = 0.25

@@ -9,9 +9,9 @@ from statistics import median
 from typing import Final
 
 from callout.core.authoring.lines import Line, line_cells
-from callout.core.authoring.page import Cell, Page, Row, joined_origin
 from callout.core.authoring.ruled import rule_heights
 from callout.core.authoring.splitting import BULLET, split_text, without_leads
+from callout.core.paper.page import Cell, Page, Row, joined_origin
 
 _SET_IN: Final = 1.5
 """How much farther right a response begins than its challenge, in letter heights."""

@@ -11,7 +11,6 @@ from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.look_ups import is_of_form, is_purpose, is_speeds
 from callout.core.authoring.neighbours import Neighbours
-from callout.core.authoring.page import Cell, Row, joined_text
 from callout.core.authoring.pairs import paired_rows
 from callout.core.authoring.row_signs import (
     NOTE,
@@ -34,6 +33,7 @@ from callout.core.authoring.row_signs import (
 )
 from callout.core.authoring.table_heads import Heads, heads_of, heads_own_list, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
+from callout.core.paper.page import Cell, Row, joined_text
 
 _SET_IN: Final = 1.0
 """How much farther right items begin that stand under a condition alone."""

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.table_heads import head_parts
+from callout.core.paper.page import Cell, Row
 
 _FEWEST: Final = 3
 _APART: Final = 2.0

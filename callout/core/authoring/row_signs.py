@@ -10,8 +10,8 @@ from typing import Final
 
 from callout.core.authoring.asides import heads_condition, role_of
 from callout.core.authoring.likely import response_likeness
-from callout.core.authoring.page import Cell, Row, is_hyphened, joined_text
 from callout.core.formats.draft_text import clean_markdown
+from callout.core.paper.page import Cell, Row, is_hyphened, joined_text
 
 NOTE: Final = re.compile(
     r"^\W*(note|notes|caution|cautions|warning|warnings|remark|remarks|nb|n\.b\.?)\s*\d?\s*[:.\u2013\u2014-]\s*(.*)$"

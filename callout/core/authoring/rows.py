@@ -10,7 +10,6 @@ from statistics import median
 from typing import Final
 
 from callout.core.authoring.asides import role_of
-from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, cut_regions, read_regions
 from callout.core.authoring.continued import with_continued
 from callout.core.authoring.holes import lines_with_holes
@@ -27,12 +26,15 @@ from callout.core.authoring.lines import (
     word_lines,
 )
 from callout.core.authoring.merged import merged_cells
-from callout.core.authoring.page import Box, Cell, Origin, Page, Row, Word
 from callout.core.authoring.pairs import paired_bands, stacked_pairs
 from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands, ruled_words
 from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
+from callout.core.paper.blanks import blank_words, letter_height
+from callout.core.paper.drawn_boxes import tick_words
+from callout.core.paper.misread import with_units
+from callout.core.paper.page import Box, Cell, Origin, Page, Row, Word
 
 _COUNT: Final = re.compile(r"\(?\d{1,3}[.):]?|[A-Za-z][.)]")
 """A cell that only counts."""
@@ -55,7 +57,8 @@ def page_rows_cut(page: Page) -> Iterator[list[Row]]:
 
 
 def _whole(page: Page, em: float) -> tuple[Word, ...]:
-    words = (*page.words, *blank_words(page))
+    words = (*page.words, *blank_words(page), *tick_words(page, em))
+    words = tuple(with_units([line.words for line in word_lines(words, em)]))
     led = without_led_lines([line.words for line in word_lines(words, em)], em)
     led = without_led_slashes([line.words for line in word_lines(led, em)])
     led = dotted_blanks([line.words for line in word_lines(led, em)], em)

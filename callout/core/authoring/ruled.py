@@ -9,10 +9,10 @@ from dataclasses import replace
 from functools import reduce
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.lines import Line, line_cells, word_lines
-from callout.core.authoring.page import Box, Cell, Page, Word, joined_text
 from callout.core.authoring.splitting import BULLET, split_text
+from callout.core.paper.blanks import BLANK
+from callout.core.paper.page import Box, Cell, Page, Word, joined_text
 
 _WIDEST_BAND: Final = 4
 """Maximum lines of a row; more are a list in a frame."""

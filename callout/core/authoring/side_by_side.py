@@ -9,9 +9,9 @@ from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.likely import challenge_likeness, response_likeness
-from callout.core.authoring.page import Box, Cell, Origin, Row
 from callout.core.authoring.quantities import is_label, unit_end
 from callout.core.authoring.splitting import BULLET
+from callout.core.paper.page import Box, Cell, Origin, Row
 
 _RUN: Final = re.compile(r"_{2,}(?:\s?[.:,]\s?_{1,2}(?!_))*")
 _NAMED: Final = re.compile(r"([^_]{2,40}?)((?:_{2,}\s*/?\s*)+[^_]{0,8})")

@@ -11,11 +11,11 @@ from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
 from callout.core.authoring.lines import COUNTS
-from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.quantities import unit_end
 from callout.core.formats.draft_rows import column_name
 from callout.core.formats.drafts import is_phase_name
 from callout.core.formats.printed_columns import printed_column
+from callout.core.paper.page import Cell, Row
 
 _COUNT: Final = re.compile(r"\d{1,3}")
 

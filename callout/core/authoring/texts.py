@@ -8,16 +8,16 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.accounting import accounted
-from callout.core.authoring.blanks import blanks_in
 from callout.core.authoring.collecting import Collector
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import NO_CHALLENGE, NOT_PLACED, Guess, LeftOut, Reading
-from callout.core.authoring.page import Cell, Origin, Row
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import divided_row
 from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.formats.draft_rows import cell_text, item_of_cells, named_columns
 from callout.core.formats.draft_text import clean_markdown
+from callout.core.paper.blanks import blanks_in
+from callout.core.paper.page import Cell, Origin, Row
 
 Rivals = Mapping[str, frozenset[str]]
 _TABLE_RULE: Final = re.compile(r":?-+:?")

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.guesses import NOT_READ, Doubt, Guess, LeftOut, Reading
-from callout.core.authoring.page import Box, Origin, Page
+from callout.core.paper.page import Box, Origin, Page
 from callout.core.sentences import authoring as say
 
 _LEVEL: Final = 0.4

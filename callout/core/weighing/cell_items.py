@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.page import Cell, Row, joined_origin, joined_text
 from callout.core.authoring.splitting import BULLET, split_text
+from callout.core.paper.page import Cell, Row, joined_origin, joined_text
 from callout.core.weighing.lines import FEWEST, text_of
 
 _NEAR: Final = 0.6

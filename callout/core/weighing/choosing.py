@@ -11,14 +11,14 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK, letter_height
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Doubt, LeftOut, Reading
 from callout.core.authoring.likely import pair_likeness, response_likeness
 from callout.core.authoring.lines import word_lines
-from callout.core.authoring.page import Origin, Page, Row
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import divided_row, page_rows, page_rows_cut
+from callout.core.paper.blanks import BLANK, letter_height
+from callout.core.paper.page import Origin, Page, Row
 from callout.core.weighing.form_cells import form_rows
 from callout.core.weighing.lines import once, titled, without_counts
 from callout.core.weighing.table_shape import with_heads

@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 from functools import cmp_to_key
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK, letter_height
 from callout.core.authoring.likely import challenge_likeness, response_likeness
 from callout.core.authoring.lines import word_lines
-from callout.core.authoring.page import Box, Cell, Origin, Page, Row, Word
 from callout.core.authoring.quantities import is_label, kind_of_words, unit_end
 from callout.core.authoring.rows import page_rows
 from callout.core.formats.form_fields import is_caption
+from callout.core.paper.blanks import BLANK, letter_height
+from callout.core.paper.page import Box, Cell, Origin, Page, Row, Word
 
 _FEWEST: Final = 6
 """Cells with a caption, before a page is a form."""

@@ -10,12 +10,12 @@ from itertools import pairwise
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.likely import response_likeness
-from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.rows import divided_row
 from callout.core.authoring.table_heads import head_parts
 from callout.core.formats.drafts import is_phase_name
+from callout.core.paper.blanks import BLANK
+from callout.core.paper.page import Cell, Row
 
 FEWEST: Final = 3
 """Lines that must keep a convention."""

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.likely import challenge_likeness, response_likeness
-from callout.core.authoring.page import Cell, Row
+from callout.core.paper.page import Cell, Row
 from callout.core.weighing.lines import FEWEST, LARGER, SHARE, cut_in_two, has_letters, text_of
 from callout.core.weighing.signs import one_of_two, ways_of_signs
 

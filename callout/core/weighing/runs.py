@@ -8,8 +8,8 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.likely import challenge_likeness, response_likeness
-from callout.core.authoring.page import Row
 from callout.core.authoring.splitting import split_text
+from callout.core.paper.page import Row
 from callout.core.weighing.lines import FEWEST, LARGER, cut_in_two
 from callout.core.weighing.orders import PUNCTUATION, said_last
 from callout.core.weighing.signs import SIGN, is_between

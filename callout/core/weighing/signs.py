@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.likely import response_likeness
-from callout.core.authoring.page import Cell, Row, joined_origin
+from callout.core.paper.page import Cell, Row, joined_origin
 from callout.core.weighing.lines import (
     FEWEST,
     SHARE,

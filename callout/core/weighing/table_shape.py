@@ -11,10 +11,10 @@ from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
 from callout.core.authoring.likely import challenge_likeness, response_likeness
-from callout.core.authoring.page import Cell, Row
 from callout.core.authoring.quantities import unit_end
 from callout.core.authoring.table_heads import head_parts, part_name
 from callout.core.formats.printed_columns import printed_column
+from callout.core.paper.page import Cell, Row
 
 _FEWEST: Final = 3
 """Rows under a heading."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.page import Row
+from callout.core.paper.page import Row
 
 _SIGNS: Final = r"\u2713\u2714\u221a\u2610-\u2612\u25a1\u25a2\u25cb\u25ef\u2751\u2b1c"
 _TICKS: Final = re.compile(rf"[\s{_SIGNS}|\u00a6+]+")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from callout.core.authoring.page import Row
+from callout.core.paper.page import Row
 from callout.core.weighing.cell_items import ways_of_cells
 from callout.core.weighing.orders import (
     ways_of_columns,

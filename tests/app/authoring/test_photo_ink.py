@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from callout.core.authoring.levelling import Piece
+from callout.core.paper.levelling import Piece
 
 cv2 = pytest.importorskip("cv2")
 

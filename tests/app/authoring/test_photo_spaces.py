@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from callout.app.authoring.photo_spaces import spaced_words
-from callout.core.authoring.page import Box, Word
+from callout.core.paper.page import Box, Word
 
 cv2 = pytest.importorskip("cv2")
 

@@ -11,10 +11,10 @@ from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.accounting import accounted, tokens
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import NOT_PLACED, TURNED, Doubt, LeftOut, Reading
-from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
 from callout.core.authoring.texts import read_list_text, read_table
+from callout.core.paper.page import Box, Page, Word
 from tests.core.authoring.test_pages import words
 
 RIVALS = known_rivals()

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from callout.core.authoring.guesses import Doubt, Reading
-from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
+from callout.core.paper.page import Box, Page, Word
 from callout.core.weighing.choosing import best_rows
 from tests.core.authoring.test_pages import pairs_of, words
 

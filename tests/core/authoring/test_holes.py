@@ -7,9 +7,9 @@ from dataclasses import replace
 from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.asking import answer_question, questions_of
 from callout.core.authoring.guesses import Doubt, Guess, Reading
-from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
+from callout.core.paper.page import Box, Page, Word
 from tests.core.authoring.test_pages import words
 
 RIVALS = known_rivals()

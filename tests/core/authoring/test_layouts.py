@@ -8,10 +8,10 @@ from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.asking import answer_question
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Doubt
-from callout.core.authoring.page import Box, Page
 from callout.core.authoring.responses import understand_response
 from callout.core.authoring.rows import page_rows
 from callout.core.authoring.texts import read_list_text
+from callout.core.paper.page import Box, Page
 from tests.core.authoring.test_pages import pairs_of, read_page, words
 
 RIVALS = known_rivals()

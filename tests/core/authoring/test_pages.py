@@ -5,9 +5,9 @@ from __future__ import annotations
 from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Reading
-from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
+from callout.core.paper.page import Box, Page, Word
 
 
 def words(text: str, left: float, top: float, size: float = 10.0) -> list[Word]:

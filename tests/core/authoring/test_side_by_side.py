@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 
 from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.accounting import accounted
-from callout.core.authoring.blanks import blanks_in
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import NOT_PLACED, Doubt, LeftOut, Reading
-from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.several import told_apart
 from callout.core.authoring.texts import read_list_text
+from callout.core.paper.blanks import blanks_in
+from callout.core.paper.page import Box, Page, Word
 from callout.core.weighing.choosing import best_rows
 from tests.core.authoring.test_pages import pairs_of, words
 

@@ -6,7 +6,7 @@ import pytest
 
 from callout.core.authoring.accounting import tokens
 from callout.core.authoring.guesses import Doubt, Reading
-from callout.core.authoring.page import Box, Word
+from callout.core.paper.page import Box, Word
 from tests.core.authoring.test_pages import pairs_of, words
 from tests.core.authoring.test_side_by_side import read_whole
 

@@ -7,9 +7,9 @@ import pytest
 from callout.app.authoring.pdf_words import Letter, letter_words
 from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.guesses import Doubt
-from callout.core.authoring.page import Box, Word
 from callout.core.authoring.responses import understand_response
 from callout.core.authoring.texts import read_list_text
+from callout.core.paper.page import Box, Word
 from tests.core.authoring.test_pages import pairs_of, read_page, words
 
 RIVALS = known_rivals()

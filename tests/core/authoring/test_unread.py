@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from callout.core.authoring.asking import questions_of
 from callout.core.authoring.guesses import Doubt
-from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
 from callout.core.authoring.unread import with_unread
+from callout.core.paper.page import Box, Page, Word
 
 
 def _page(unread: tuple[Box, ...]) -> Page:

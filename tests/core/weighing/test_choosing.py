@@ -14,9 +14,9 @@ from callout.core.authoring.accounting import accounted
 from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import LeftOut, Reading
 from callout.core.authoring.likely import pair_likeness
-from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
+from callout.core.paper.page import Box, Page, Word
 from callout.core.weighing.choosing import best_rows, dropped_names
 
 RIVALS = known_rivals()

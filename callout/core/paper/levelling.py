@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.page import Box, Word
+from callout.core.paper.page import Box, Word
 
 _STEEP: Final = 0.35
 """A steeper piece is not a line of text."""

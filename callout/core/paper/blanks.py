@@ -7,7 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from statistics import median
 from typing import Final
 
-from callout.core.authoring.page import Box, Page, Word
+from callout.core.paper.drawn_boxes import drawn_boxes
+from callout.core.paper.page import Box, Page, Word
+from callout.core.paper.stroke_runs import leading_strokes, lines_for_notes, rules_of_headings
 
 BLANK: Final = "____"
 WRITTEN_ON: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
@@ -41,20 +43,32 @@ def blanks_in(text: str) -> int:
 def blank_words(page: Page) -> Iterator[Word]:
     """Yield a blank for each stroke and frame of ``page`` that a value is written on or in."""
     em = letter_height(page.words)
+    boxes = list(drawn_boxes(page, em))
     for stroke in written_on(page, page.strokes, em):
-        top = stroke.bottom - em
-        yield Word(BLANK, Box(stroke.left, top, stroke.right, stroke.bottom))
-    for frame in page.frames:
+        if not any(_is_in(stroke, box, em) for box in boxes):
+            top = stroke.bottom - em
+            yield Word(BLANK, Box(stroke.left, top, stroke.right, stroke.bottom))
+    for frame in (*page.frames, *boxes):
         wide = _TICK * em < frame.width <= _LONGEST * em
         if wide and 0.6 * em < frame.height < 2.6 * em and not holds_words(frame, page.words):
             middle = frame.middle
             yield Word(BLANK, Box(frame.left, middle - em / 2, frame.right, middle + em / 2))
 
 
+def _is_in(stroke: Box, box: Box, em: float) -> bool:
+    """Say whether a stroke is a side of a box."""
+    near = em / 4
+    level = box.top - near < stroke.middle < box.bottom + near
+    return level and box.left - near < stroke.left and stroke.right < box.right + near
+
+
 def written_on(page: Page, strokes: Iterable[Box], em: float) -> Iterator[Box]:
     """Yield those of ``strokes`` that are as long as a blank and have a line of their own."""
     longest = (_LONGEST_BESIDE_LINES if _has_lines(page, em) else _LONGEST) * em
-    for stroke in strokes:
+    long = [s for s in strokes if s.height < 0.35 * em and s.width >= _SHORTEST * em]
+    kinds = (lines_for_notes, leading_strokes, rules_of_headings)
+    none = {stroke for kind in kinds for stroke in kind(long, page.words, em)}
+    for stroke in (s for s in strokes if s not in none):
         level = stroke.height < 0.35 * em
         if level and _SHORTEST * em <= stroke.width <= longest and _is_free(stroke, page, em):
             yield stroke

@@ -1,0 +1,1 @@
+"""What is seen on paper, before anything is understood: words, strokes, boxes, blanks."""
