@@ -11,6 +11,7 @@ import re._constants as c  # type: ignore[import-not-found]
 import re._parser as tree  # type: ignore[import-not-found]
 import sys
 from collections.abc import Callable, Iterator
+from functools import cache
 from itertools import islice
 from typing import Any
 
@@ -243,11 +244,14 @@ def _words(found: Any) -> Iterator[str]:
             yield "".join(_least(*item) for item in arg[2])
 
 
-def growth(pattern: str | bytes, flags: int = 0, method: str = "search") -> tuple[float, str]:
+@cache
+def growth(
+    pattern: str | bytes, flags: int = 0, method: str = "search", enough: float = float("inf")
+) -> tuple[float, str]:
     """Return how steps grow when a text becomes twice as long, at worst, and such a text.
 
     2 is linear, 4 quadratic; endless matches count as infinite. method: "search", "match" or
-    "fullmatch".
+    "fullmatch". enough: no worse text is looked for than one of this growth.
     """
     matcher = Matcher(pattern, flags)
     steps = getattr(matcher, method)
@@ -265,4 +269,6 @@ def growth(pattern: str | bytes, flags: int = 0, method: str = "search") -> tupl
         ratio = (many - more) / max(1, more - few)
         if ratio > worst:
             worst, at = ratio, make(4)
+        if worst >= enough:
+            break
     return worst, at

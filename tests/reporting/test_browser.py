@@ -20,6 +20,7 @@ from callout.cli.main import app
 from callout.core.checklist_run.records import Replied
 from callout.journal.sound_files import SoundFiles
 from tests.reporting.kit import heard_to_its_end, keep, rough
+from tests.web.axe_rules import RULES
 
 playwright = pytest.importorskip("playwright.sync_api", reason="pip install '.[glance-test]'")
 axe = pytest.importorskip("axe_playwright_python.sync_playwright")
@@ -32,7 +33,6 @@ pytestmark = [
     pytest.mark.browser,
     pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed"),
 ]
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
 @pytest.fixture(scope="module")

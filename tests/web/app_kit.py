@@ -14,12 +14,12 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from tests.web.axe_rules import RULES
 from tests.web.live_kit import LIST, free_port
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
 )
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 DESK = {"width": 1280, "height": 800}
 TABLET = {"width": 820, "height": 1180}
 PHONE = {"width": 390, "height": 844}

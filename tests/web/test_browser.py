@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from tests.web.axe_rules import RULES
 from tests.web.live_kit import Live, free_port
 
 playwright = pytest.importorskip("playwright.sync_api", reason="pip install '.[glance-test]'")
@@ -28,7 +29,6 @@ pytestmark = [
 ]
 
 TABLET = {"width": 1180, "height": 820}
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
 @pytest.fixture(scope="module")

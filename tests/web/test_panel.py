@@ -16,6 +16,7 @@ import pytest
 from callout.app.running.panel_demo import panel_of
 from callout.app.running.wishes import GlanceWish, Wishes
 from callout.web.panel import PanelHub
+from tests.web.axe_rules import RULES
 from tests.web.live_kit import free_port
 
 playwright = pytest.importorskip("playwright.sync_api", reason="pip install '.[glance-test]'")
@@ -29,7 +30,6 @@ pytestmark = [
     pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed"),
 ]
 SIZES = {"desk": (1280, 800), "tablet": (820, 1180)}
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
 def until(true: Callable[[], bool]) -> None:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from functools import lru_cache
 
 
 class Command(Enum):
@@ -164,6 +165,7 @@ def find_answer(words: str, table: CommandTable, choices: tuple[str, ...]) -> st
     return None
 
 
+@lru_cache(maxsize=4096)
 def plain_words(words: str) -> tuple[str, ...]:
     """Return the words in lower case without punctuation ("What's left?" -> what's, left)."""
     straight = words.casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -21,11 +22,13 @@ from callout.core.language.reasons import Reason
 from callout.core.model.expectation import Words
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
-from tests.core.model.test_commands import shipped_expectations
+from tests.core.model.test_commands import expectations_of, shipped_lists
 from tests.core.session_kit import Desk, item, plan
 
 TABLES = default_tables()
-SHIPPED = list(shipped_expectations())
+each_shipped_list = pytest.mark.parametrize(
+    "path", shipped_lists(), ids=lambda path: f"{path.parent.name}/{path.stem}"
+)
 
 
 def told(desk: Desk) -> str:
@@ -40,14 +43,20 @@ def told(desk: Desk) -> str:
     return " ".join(parts).casefold()
 
 
-def misses(planned: PlannedItem) -> Iterator[str]:
-    """Yield wrong and unclear replies to an item: contrary states, near numbers, no answers."""
+VAGUE = ("roger", "checked", "is it", "I think so", "er", "purple elephants")
+
+
+def misses(planned: PlannedItem, number: int) -> Iterator[str]:
+    """Yield wrong and unclear replies to an item: contrary states, near numbers, no answers.
+
+    Each of a list's items is given two vague ones, in turn.
+    """
     for answer in planned.expectation.accepted[:1]:
         yield from contrasting_replies(answer, TABLES)[:2]
         for part in answer.parts:
             if not isinstance(part, Words):
                 yield from (shown_number(near) for near in near_values(part)[:2])
-    yield from ("roger", "checked", "is it", "I think so", "er", "purple elephants")
+    yield from (VAGUE[(2 * number + more) % len(VAGUE)] for more in range(2))
 
 
 def giveaways(planned: PlannedItem, reply: str) -> list[str]:
@@ -71,21 +80,31 @@ type to it digit by later skip with reason help this left me nothing longer than
 """Words of the sentences themselves, which say nothing of an item."""
 
 
-@pytest.mark.parametrize(("place", "expected"), SHIPPED, ids=[place for place, _ in SHIPPED])
-def test_nothing_tells_the_right_reply_of_a_shipped_item(place: str, expected: object) -> None:
-    planned = item("one", getattr(expected, "challenge", "") or "One", expectation=expected)
-    for reply in misses(planned):
-        desk = Desk(plan(items=(planned,)), Pacing(reveal=Reveal.NEVER)).start()
-        for _ in range(4):
-            if not desk.state.progress.items[0].open or desk.state.progress.held:
-                break
-            desk.type(reply)
-            text = told(desk)
-            if desk.state.progress.items[0].open:
-                found = [
-                    w for w in giveaways(planned, reply) if re.search(rf"\b{re.escape(w)}\b", text)
-                ]
-                assert not found, (place, reply, text)
+def shipped_items(path: Path) -> Iterator[tuple[str, PlannedItem]]:
+    """Yield place and item, planned, of a shipped list."""
+    for place, expected in expectations_of(path):
+        yield place, item("one", expected.challenge or "One", expectation=expected)
+
+
+@each_shipped_list
+def test_nothing_tells_the_right_reply_of_a_shipped_item(path: Path) -> None:
+    for number, (place, planned) in enumerate(shipped_items(path)):
+        for reply in misses(planned, number):
+            never_told(place, planned, reply)
+
+
+def never_told(place: str, planned: PlannedItem, reply: str) -> None:
+    """Answer an item four times with ``reply``: as long as it is open, nothing tells."""
+    desk = Desk(plan(items=(planned,)), Pacing(reveal=Reveal.NEVER)).start()
+    for _ in range(4):
+        if not desk.state.progress.items[0].open or desk.state.progress.held:
+            break
+        desk.type(reply)
+        text = told(desk)
+        if desk.state.progress.items[0].open:
+            words = giveaways(planned, reply)
+            found = [w for w in words if re.search(rf"\b{re.escape(w)}\b", text)]
+            assert not found, (place, reply, text)
 
 
 def test_after_the_second_miss_it_is_told() -> None:
@@ -113,15 +132,16 @@ def test_the_record_keeps_the_whole_reason_for_the_debrief() -> None:
     assert any('wants "on"' in getattr(record, "reason", "") for record in desk.records)
 
 
-@pytest.mark.parametrize(("place", "expected"), SHIPPED, ids=[place for place, _ in SHIPPED])
-def test_what_is_to_be_tried_would_be_taken(place: str, expected: object) -> None:
-    planned = item("one", getattr(expected, "challenge", "") or "One", expectation=expected)
-    said = to_try(planned, TABLES)
-    assert said, place
-    assert judge_reply(said, planned.expectation, TABLES).verdict is Verdict.MATCH
-    options = likely_replies(planned, TABLES)
-    assert len(options) <= 6
-    assert "auto" not in options or "auto" in str(planned.expectation), "odd words help nobody"
+@each_shipped_list
+def test_what_is_to_be_tried_would_be_taken(path: Path) -> None:
+    for place, planned in shipped_items(path):
+        said = to_try(planned, TABLES)
+        assert said, place
+        assert judge_reply(said, planned.expectation, TABLES).verdict is Verdict.MATCH, place
+        options = likely_replies(planned, TABLES)
+        assert len(options) <= 6, place
+        odd = "auto" in options and "auto" not in str(planned.expectation)
+        assert not odd, f"{place}: odd words help nobody"
 
 
 def test_likely_words_at_a_parking_brake_are_on_and_off() -> None:
