@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -75,10 +76,17 @@ def _part(path: Path) -> str:
     return inside.parts[0] if len(inside.parts) > 1 else inside.stem
 
 
+@cache
+def _nodes(path: Path) -> tuple[ast.AST, ...]:
+    """Return what matters here of a module, wherever it stands: imports and calls."""
+    every = ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+    return tuple(node for node in every if isinstance(node, ast.Import | ast.ImportFrom | ast.Call))
+
+
 def _imports(path: Path) -> Iterator[tuple[int, str]]:
     """Yield line and full name of everything a module imports, wherever it does so."""
     package = ("callout", *path.relative_to(ROOT).parts[:-1])
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in _nodes(path):
         if isinstance(node, ast.Import):
             yield from ((node.lineno, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -109,11 +117,14 @@ def _allowed(part: str, imported: str) -> bool:
     return RANK[imported] < RANK[part]
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
-def test_imports_point_inward(path: Path) -> None:
-    part = _part(path)
-    assert part in {*RANK, *SHARED, "__init__", "__main__"}, f"{part} has no place in the layers"
-    wrong = [f"{path}:{line} imports {p}" for line, p in _own_parts(path) if not _allowed(part, p)]
+def test_imports_point_inward() -> None:
+    wrong: list[str] = []
+    for path in MODULES:
+        part = _part(path)
+        known = part in {*RANK, *SHARED, "__init__", "__main__"}
+        assert known, f"{part} has no place in the layers"
+        own = _own_parts(path)
+        wrong += [f"{path}:{line} imports {p}" for line, p in own if not _allowed(part, p)]
     assert not wrong
 
 
@@ -124,11 +135,11 @@ def test_sentences_use_nothing_of_the_program() -> None:
     assert not [line for line in used if not line.endswith(SENTENCES)]
 
 
-@pytest.mark.parametrize("path", CORE, ids=lambda p: str(p.relative_to(ROOT)))
-def test_the_core_has_no_clock_files_threads_or_chance(path: Path) -> None:
-    wrong = [f"{path}:{line} imports {name}" for line, name in _imports_not_in_core(path)]
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    wrong += [f"{path}:{c.lineno} calls {_name(c)}" for c in _calls(tree) if _impure(c)]
+def test_the_core_has_no_clock_files_threads_or_chance() -> None:
+    wrong: list[str] = []
+    for path in CORE:
+        wrong += [f"{path}:{line} imports {name}" for line, name in _imports_not_in_core(path)]
+        wrong += [f"{path}:{c.lineno} calls {_name(c)}" for c in _calls(path) if _impure(c)]
     assert not wrong
 
 
@@ -139,8 +150,8 @@ def _imports_not_in_core(path: Path) -> list[tuple[int, str]]:
     return [(at, name) for at, name in found if names[at] != {"pathlib", "pathlib.PurePath"}]
 
 
-def _calls(tree: ast.AST) -> Iterator[ast.Call]:
-    return (node for node in ast.walk(tree) if isinstance(node, ast.Call))
+def _calls(path: Path) -> Iterator[ast.Call]:
+    return (node for node in _nodes(path) if isinstance(node, ast.Call))
 
 
 def _name(call: ast.Call) -> str:
@@ -190,8 +201,7 @@ def test_text_leaves_the_program_in_one_place() -> None:
         name = path.relative_to(ROOT).as_posix()
         if name.startswith("bench/"):
             continue
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        calls = [ast.unparse(call.func) for call in _calls(tree)]
+        calls = [ast.unparse(call.func) for call in _calls(path)]
         assert name in PRINTS or "print" not in calls, name
         assert name in DRAWS or "Console" not in calls, name
         assert name in WRITES_TEXT or not [c for c in calls if c.endswith(".write_text")], name
@@ -201,10 +211,10 @@ def test_text_leaves_the_program_in_one_place() -> None:
 MOST_LINES = 250
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
-def test_files_are_short_enough_to_be_read(path: Path) -> None:
-    lines = len(path.read_text(encoding="utf-8").splitlines())
-    assert lines <= MOST_LINES, f"{path} has {lines} lines: take a part out"
+def test_files_are_short_enough_to_be_read() -> None:
+    lines = {path: len(path.read_text(encoding="utf-8").splitlines()) for path in MODULES}
+    long = [f"{path} has {count} lines" for path, count in lines.items() if count > MOST_LINES]
+    assert not long, "take a part out"
 
 
 def _module(path: Path) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -48,6 +49,7 @@ def test_the_files_are_what_the_texts_make() -> None:
         assert written == list(pairs_of(name))
 
 
+@cache
 def _refused() -> list[tuple[TypedQuestion, str]]:
     out = []
     for path in (*FILES, DATA / "judging_pairs.jsonl"):
