@@ -51,32 +51,33 @@ IN_A_MODE = {("on", "standby")}
 """Here the first word is a preposition: a transponder is "on standby" (common practice)."""
 
 
-@pytest.mark.parametrize("state", STATES)
-def test_a_state_matches_itself_and_none_of_its_opposites(state: str) -> None:
-    wanted = expecting(state)
-    assert judge_reply(state, wanted, TABLES).verdict is Verdict.MATCH
-    for other in TABLES.opposites[state]:
-        assert judge_reply(other, wanted, TABLES).verdict is not Verdict.MATCH
-        assert judge_reply(f"{state} {other}", wanted, TABLES).verdict is not Verdict.MATCH
-        if (other, state) not in IN_A_MODE:
-            assert judge_reply(f"{other} {state}", wanted, TABLES).verdict is not Verdict.MATCH
+def test_a_state_matches_itself_and_none_of_its_opposites() -> None:
+    for state in STATES:
+        assert verdict_at(state, state) is Verdict.MATCH, state
+        for other in TABLES.opposites[state]:
+            said = [other, f"{state} {other}"]
+            said += [f"{other} {state}"] if (other, state) not in IN_A_MODE else []
+            assert [one for one in said if verdict_at(state, one) is Verdict.MATCH] == [], state
 
 
-@pytest.mark.parametrize("state", [s for s in STATES if s not in TABLES.negations])
 @pytest.mark.parametrize(
     "form",
     ["not {}", "{} not", "isn't {}", "never {}", "un{}", "dis{}", "in{}", "no {}", "not yet {}"],
 )
-def test_a_negated_state_is_never_accepted(state: str, form: str) -> None:
-    assert judge_reply(form.format(state), expecting(state), TABLES).verdict is not Verdict.MATCH
+def test_a_negated_state_is_never_accepted(form: str) -> None:
+    states = [s for s in STATES if s not in TABLES.negations]
+    assert [s for s in states if verdict_at(s, form.format(s)) is Verdict.MATCH] == []
 
 
-@pytest.mark.parametrize("state", STATES)
 @pytest.mark.parametrize(
     "form", ["{}?", "I think {}", "should be {}", "maybe {}", "{} or something", "is it {}"]
 )
-def test_a_hedge_is_never_an_answer(state: str, form: str) -> None:
-    assert judge_reply(form.format(state), expecting(state), TABLES).verdict is Verdict.UNCLEAR
+def test_a_hedge_is_never_an_answer(form: str) -> None:
+    assert [s for s in STATES if verdict_at(s, form.format(s)) is not Verdict.UNCLEAR] == []
+
+
+def verdict_at(state: str, reply: str) -> Verdict:
+    return judge_reply(reply, expecting(state), TABLES).verdict
 
 
 @settings(max_examples=400)
