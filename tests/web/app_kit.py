@@ -4,10 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import signal
-import subprocess
-import sys
-import threading
 import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -16,6 +12,7 @@ from typing import Any
 
 from tests.web.axe_rules import RULES
 from tests.web.live_kit import LIST, free_port
+from tests.web.own_process import Program
 
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
@@ -33,6 +30,7 @@ class App:
     ) -> None:
         self.folder = folder
         self.environment = environment
+        self.fresh = environment is not os.environ
         self.port = port or free_port()
         self.lists = folder / "lists" / "my-plane"
         if not self.lists.exists():
@@ -42,26 +40,21 @@ class App:
 
     def start(self) -> None:
         """Start it, again on the same port."""
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "callout", "page", "--no-browser", "--port", str(self.port)],
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            env={
+        self.process = Program(
+            ["page", "--no-browser", "--port", str(self.port)],
+            {
                 **self.environment,
                 "CALLOUT_JOURNAL_DIR": str(self.folder / "journals"),
                 "CALLOUT_LISTS": str(self.folder / "lists"),
                 "CALLOUT_SETTINGS": str(self.folder / "settings.toml"),
             },
+            fresh=self.fresh,
         )
-        self.lines: list[str] = []
-        threading.Thread(target=self._read, args=(self.process,), daemon=True).start()
         deadline = time.monotonic() + 120
-        while "Ctrl-C" not in "\n".join(self.lines):
-            if self.process.poll() is not None or time.monotonic() > deadline:
+        while "Ctrl-C" not in self.process.text:
+            if self.process.has_ended() or time.monotonic() > deadline:
                 self.close()
-                raise AssertionError(self.lines)
+                raise AssertionError(self.process.text)
             time.sleep(0.02)
 
     @property
@@ -74,22 +67,13 @@ class App:
         return f"http://127.0.0.1:{self.port}/"
 
     def kill(self) -> None:
-        """End it as a power cut does."""
-        self.process.send_signal(signal.SIGKILL if os.name == "posix" else signal.SIGTERM)
-        self.process.wait()
+        """End it as a power cut does; it is started again by an interpreter of its own."""
+        self.process.kill()
+        self.fresh = True
 
     def close(self) -> None:
         """End it in any case."""
-        if self.process.poll() is None:
-            self.process.kill()
-        self.process.wait()
-
-    def _read(self, process: subprocess.Popen[str]) -> None:
-        assert process.stdout
-        lines = self.lines
-        with process.stdout as stream:
-            for line in stream:
-                lines.append(line.rstrip("\n"))
+        self.process.kill()
 
 
 @contextmanager

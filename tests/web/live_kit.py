@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import os
 import re
-import signal
 import socket
-import subprocess
-import sys
-import threading
 import time
 from pathlib import Path
+
+from tests.web.own_process import Program
 
 LIST = """\
 callout: 1
@@ -59,61 +57,34 @@ class Live:
         what = ["resume"] if resume else ["run", str(checklist)]
         args = [*what, "--plain", "--silent", "--glance", "--glance-port", str(port)]
         args += ["--journal-dir", str(folder / "journals"), "--hearing", "keyboard"]
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "callout", *args],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            env={**os.environ, **more},
-        )
-        self.lines: list[str] = []
-        threading.Thread(target=self._read, daemon=True).start()
+        # Where something is to be missing, nothing is imported before.
+        self.process = Program(args, {**os.environ, **more}, fresh=resume or bool(more))
         self.wait_for(r"Glance page|no glance page|needs a package|Nothing is lost")
 
     @property
     def address(self) -> str:
         """The page's address as shown last, with its code."""
-        return re.findall(r"Glance page: (\S+)", "\n".join(self.lines))[-1]
+        return re.findall(r"Glance page: (\S+)", self.process.text)[-1]
 
     def type(self, line: str) -> None:
         """Type one line."""
-        assert self.process.stdin
-        self.process.stdin.write(f"{line}\n")
-        self.process.stdin.flush()
+        self.process.type(line)
 
     def wait_for(self, pattern: str) -> None:
         """Wait until a line shows ``pattern``."""
         deadline = time.monotonic() + 300
-        while not re.search(pattern, "\n".join(self.lines)):
-            if self.process.poll() is not None:
+        while not re.search(pattern, self.process.text):
+            if self.process.has_ended():
                 deadline = min(deadline, time.monotonic() + 1)  # its last lines are on their way
             if time.monotonic() > deadline:
                 self.close()
-                raise AssertionError(self.lines)
+                raise AssertionError(self.process.text)
             time.sleep(0.02)
 
     def kill(self) -> None:
         """End it as a power cut does."""
-        self.process.send_signal(signal.SIGKILL if os.name == "posix" else signal.SIGTERM)
-        self._gone()
+        self.process.kill()
 
     def close(self) -> None:
         """End it in any case."""
-        if self.process.poll() is None:
-            self.process.kill()
-        self._gone()
-
-    def _gone(self) -> None:
-        assert self.process.stdin
-        self.process.wait()
-        try:
-            self.process.stdin.close()
-        except OSError:
-            return  # what was typed last has nobody to read it
-
-    def _read(self) -> None:
-        assert self.process.stdout
-        with self.process.stdout as stream:
-            for line in stream:
-                self.lines.append(line.rstrip("\n"))
+        self.process.kill()

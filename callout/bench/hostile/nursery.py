@@ -1,7 +1,8 @@
 """Starts session processes quickly: imports once, then forks a child for each requested session.
 
-One JSON line in: {"args", "stdin", "out"}; one line out: the child's process id. A second line
-{"wait": pid} answers with how that child ended (negative: the signal that killed it).
+One JSON line in: {"args", "stdin", "out"}; one line out: the child's process id. With "env" the
+child has that environment. A second line {"wait": pid} answers with how that child ended (negative:
+the signal that killed it); {"look": pid} answers at once, with 0 while it runs and else 1.
 """
 
 from __future__ import annotations
@@ -12,15 +13,18 @@ import os
 import runpy
 import subprocess
 import sys
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import IO
+
+SESSIONS = tuple(f"callout.cli.{name}" for name in ("main", "run", "fly", "drill", "resume"))
 
 
 class Nursery:
     """Children of one interpreter that has everything imported."""
 
-    def __init__(self) -> None:
-        command = [sys.executable, "-P", "-m", "callout.bench.hostile.nursery"]
+    def __init__(self, modules: Sequence[str] = SESSIONS) -> None:
+        command = [sys.executable, "-P", "-m", "callout.bench.hostile.nursery", *modules]
         root = str(Path(__file__).parents[3])
         path = os.pathsep.join(p for p in (root, os.environ.get("PYTHONPATH", "")) if p)
         self._process = subprocess.Popen(
@@ -31,9 +35,19 @@ class Nursery:
             env={**os.environ, "PYTHONPATH": path},
         )
 
-    def start(self, args: list[str], stdin: Path, out: Path) -> int:
-        """Start ``callout ARGS`` with files for its input and output; return its process id."""
-        return self._ask({"args": args, "stdin": str(stdin), "out": str(out)})
+    def start(
+        self, args: list[str], stdin: Path, out: Path, env: Mapping[str, str] | None = None
+    ) -> int:
+        """Start ``callout ARGS`` with files for its input and output; return its process id.
+
+        env: its whole environment; none: that of this interpreter.
+        """
+        more = {"env": dict(env)} if env is not None else {}
+        return self._ask({"args": args, "stdin": str(stdin), "out": str(out), **more})
+
+    def has_ended(self, pid: int) -> bool:
+        """Say whether a child has ended; it is still to be waited for."""
+        return bool(self._ask({"look": pid}))
 
     def wait(self, pid: int) -> int:
         """Return how a child ended."""
@@ -62,6 +76,9 @@ def _be_session(request: dict[str, object]) -> None:
     os.dup2(os.open(str(request["out"]), os.O_WRONLY | os.O_CREAT | os.O_APPEND), 1)
     os.dup2(1, 2)
     sys.stdin, sys.stdout = os.fdopen(0), os.fdopen(1, "w")
+    if isinstance(env := request.get("env"), dict):
+        os.environ.clear()
+        os.environ.update(env)
     sys.argv = ["callout", *[str(arg) for arg in request["args"]]]  # type: ignore[attr-defined]
     code = 70
     try:
@@ -79,12 +96,16 @@ def _serve() -> None:
 
     default_commands()
     default_tables()
-    for name in ("main", "run", "fly", "drill", "resume"):
-        importlib.import_module(f"callout.cli.{name}")
+    for name in sys.argv[1:]:
+        importlib.import_module(name)
     for line in sys.stdin:
         request = json.loads(line)
         if "wait" in request:
             print(os.waitstatus_to_exitcode(os.waitpid(request["wait"], 0)[1]), flush=True)
+            continue
+        if "look" in request:
+            seen = os.waitid(os.P_PID, request["look"], os.WEXITED | os.WNOHANG | os.WNOWAIT)
+            print(int(seen is not None), flush=True)
             continue
         pid = os.fork()
         if not pid:
