@@ -25,6 +25,7 @@ from callout.app.authoring.photo_shape import (
 )
 from callout.app.authoring.photo_spaces import spaced_words
 from callout.app.authoring.photo_strokes import level_strokes, without_edges
+from callout.app.authoring.photo_uprights import upright_strokes
 from callout.core.paper.blanks import BLANK
 from callout.core.paper.levelling import Piece, levelled_pieces
 from callout.core.paper.page import Box, Page, Word
@@ -42,7 +43,10 @@ _MODELS: Final = {
     "Rec.model_path": "PP-OCRv6_rec_small.onnx",
     "Cls.model_path": "ch_ppocr_mobile_v2.0_cls_mobile.onnx",
 }
-_SIGNS: Final = str.maketrans({"\u2103": "\u00b0C", "\u2109": "\u00b0F"})
+_SIGNS: Final = str.maketrans({
+    "\u2103": "\u00b0C", "\u2109": "\u00b0F", "\u300a": "\u00ab", "\u300b": "\u00bb",
+    **{chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)},
+})  # fmt: skip
 """Signs of other typefaces that cards do not have."""
 _O_IN_CAPITALS: Final = re.compile(r"(?<![A-Za-z0-9.,])0(?=[A-Z]{1,12}(?![A-Za-z0-9]))")
 """What begins "0R", "0VER" and the second half of "TAKE-0FF"."""
@@ -126,6 +130,7 @@ class PhotoReader:
         frames, strokes, faint = (
             tuple(map(move, part)) for part in (boxes, drawn, (Box(*s) for s in found.faint))
         )
+        strokes += tuple(map(move, upright_strokes(bare, letter)))
         unread = tuple(move(Box(*ink)) for ink in unread_ink(bare, pieces, letter * 0.8))
         page = Page(
             number, float(width), float(height), words, strokes, frames, faint, turned, unread

@@ -9,12 +9,14 @@ from __future__ import annotations
 import gzip
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from callout.core.paper.blanks import BLANK
 from callout.core.paper.page import Box, Word
 
 if TYPE_CHECKING:
@@ -30,12 +32,17 @@ _CLEARER: Final = 1.6
 _NEAR: Final = 0.14
 """How near to where the letters say, as a share of the word."""
 _DARK: Final = 0.5
+_ROOMY: Final = 0.75
+"""Width for each letter, in heights of the box, from which a box is wider than its word."""
+_LETTERS: Final = (0.1, 0.62)
+"""Where letters stand in the height of their box, above what is written under them."""
+_SEEN: Final = 40
 _BORDER: Final = re.compile(r"(?<=[A-Za-z]{2})(?=\d{2})|(?<=\d{2})(?=[A-Za-z]{2})")
 
 
 def spaced_words(words: tuple[Word, ...], grey: NDArray[np.uint8]) -> Iterator[Word]:
     """Yield ``words``; ``grey`` is the picture in which their boxes are."""
-    for word in words:
+    for word in (part for one in words for part in _without_to(_tight(one, grey))):
         places = _places(word.text) if len(word.text) >= _SHORTEST else ()
         gap = _gap_in(word.box, grey) if places else None
         at = next((at for at in places if gap and _is_at(gap[0], at, word)), None)
@@ -48,6 +55,40 @@ def spaced_words(words: tuple[Word, ...], grey: NDArray[np.uint8]) -> Iterator[W
         right = Box(middle + half, box.top, box.right, box.bottom)
         yield Word(word.text[:at], left, word.sure, word.bold)
         yield Word(word.text[at:], right, word.sure, word.bold)
+
+
+def _tight(word: Word, grey: NDArray[np.uint8]) -> Word:
+    """Return a word that is too wide for its letters without the room beside them.
+
+    The reader of letters counts an underscore beside a word as part of its place.
+    """
+    box = word.box
+    if BLANK in word.text or box.width < _ROOMY * box.height * len(word.text):
+        return word
+    high = box.height
+    top, bottom = round(box.top + _LETTERS[0] * high), round(box.top + _LETTERS[1] * high)
+    left, right = max(0, round(box.left)), round(box.right)
+    part = grey[max(0, top) : max(0, bottom), left:right].astype(float)
+    if part.size == 0:
+        return word
+    paper, dark = np.percentile(part, 90), np.percentile(part, 2)
+    inked = np.flatnonzero((part < paper - _DARK * (paper - dark)).any(axis=0))
+    if paper - dark < _SEEN or not inked.size:
+        return word
+    start, end = left + int(inked[0]) - 2, left + int(inked[-1]) + 3
+    return replace(word, box=replace(box, left=max(box.left, start), right=min(box.right, end)))
+
+
+def _without_to(word: Word) -> Iterator[Word]:
+    """Yield a word; "2to" and "to5" are two."""
+    found = re.fullmatch(r"(\d{1,4})(to)|(to)(\d{1,4})", word.text)
+    if found is None:
+        yield word
+        return
+    one, two = (part for part in found.groups() if part)
+    at = word.box.left + word.box.width * len(one) / len(word.text)
+    yield replace(word, text=one, box=replace(word.box, right=at - 1))
+    yield replace(word, text=two, box=replace(word.box, left=at + 1))
 
 
 def _places(text: str) -> tuple[int, ...]:

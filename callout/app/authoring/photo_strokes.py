@@ -17,6 +17,12 @@ _MOST_UNEVEN: Final = 0.5
 """Share of its darkness that a stroke may lose between two points; dots lose more."""
 _LEAST_DARK: Final = 0.4
 """Share of the darkness of letters; dots blurred into a line are fainter."""
+_AS_LETTERS: Final = 0.4
+"""Least darkness of a stroke in the ink of letters, between paper (0) and the darkest ink (1)."""
+_SHORTEST: Final = 1.15
+"""Length of a stroke, in letter heights; underscores of narrow letters are short."""
+_THIN: Final = 0.2
+"""Thickness of such a stroke, in letter heights; letters that touch are thicker."""
 _FAINT_UNEVEN: Final = 0.8
 _FAINT_DARK: Final = 0.12
 """The same for a stroke that may be a blank, and is asked about."""
@@ -52,29 +58,56 @@ def level_strokes(picture: Picture, letter: float) -> Strokes:
     ink = cv2.adaptiveThreshold(
         grey, 255, cv2.ADAPTIVE_THRESH_MEAN_C, cv2.THRESH_BINARY_INV, block, 8
     )
-    shortest = max(8, int(letter * 1.1))
+    paper, dark = float(np.percentile(grey, 90)), float(np.percentile(grey, 0.5))
+    as_dark = np.where(grey < paper - _AS_LETTERS * (paper - dark), ink, 0).astype(np.uint8)
+    drawn: list[Stroke] = []
+    faint: list[Stroke] = []
+    for mask in (as_dark, ink):  # a blank on the rule of a table is darker than the rule
+        thin = _THIN * letter if mask is as_dark else letter
+        for box in _level_parts(mask, grey, paper, letter):
+            if box[3] - box[1] > max(5.0, thin) or any(_is_same(box, one) for one in drawn):
+                continue
+            left, top, right, bottom = (int(n) for n in box)
+            band = grey[top - 1 : bottom + 1, left + 2 : right - 2]
+            if _is_stroke(band, paper, dark, _LEAST_DARK, _MOST_UNEVEN):
+                drawn.append(box)
+            elif (
+                mask is ink
+                and _is_stroke(band, paper, dark, _FAINT_DARK, _FAINT_UNEVEN)
+                and _has_paper_beside(grey, band, top - 1, bottom + 1, left, right)
+            ):
+                faint.append(box)
+    return Strokes(tuple(drawn), tuple(faint))
+
+
+def _level_parts(ink: Any, grey: Any, paper: float, letter: float) -> Iterator[Stroke]:
+    """Yield the unbroken level parts of ``ink`` that are thin enough for a stroke."""
+    import cv2
+
+    shortest = max(8, int(letter * 0.9))
     ink = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, np.ones((1, 3), np.uint8))
+    ink = cv2.dilate(ink, np.ones((2, 1), np.uint8))  # a thin stroke may slope a little
     level = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((1, shortest), np.uint8))
     level = cv2.dilate(level, np.ones((3, max(3, int(letter * 0.35))), np.uint8))
     count, _, told, _ = cv2.connectedComponentsWithStats(level)
-    paper, dark = float(np.percentile(grey, 90)), float(np.percentile(grey, 0.5))
-    drawn: list[Stroke] = []
-    faint: list[Stroke] = []
     for left, top, width, height, _area in told[1:count]:
         if height - 2 > max(4.0, letter * 0.45):
             continue
         for start, end in _unbroken(grey[top : top + height, left : left + width], paper):
-            if end - start < letter * 1.3:
-                continue
-            band = grey[top : top + height, left + start + 2 : left + end - 2]
-            box = (float(left + start), float(top + 1), float(left + end), float(top + height - 1))
-            if _is_stroke(band, paper, dark, _LEAST_DARK, _MOST_UNEVEN):
-                drawn.append(box)
-            elif _is_stroke(band, paper, dark, _FAINT_DARK, _FAINT_UNEVEN) and _has_paper_beside(
-                grey, band, top, top + height, left + start, left + end
-            ):
-                faint.append(box)
-    return Strokes(tuple(drawn), tuple(faint))
+            if end - start >= letter * _SHORTEST:
+                yield (
+                    float(left + start),
+                    float(top + 1),
+                    float(left + end),
+                    float(top + height - 1),
+                )
+
+
+def _is_same(one: Stroke, other: Stroke) -> bool:
+    """Say whether one stroke is the other, seen again."""
+    level = abs(one[1] + one[3] - other[1] - other[3]) < 2 * max(4.0, one[3] - one[1])
+    both = min(one[2], other[2]) - max(one[0], other[0])
+    return level and both > 0.7 * max(one[2] - one[0], other[2] - other[0])
 
 
 def _unbroken(band: Any, paper: float) -> Iterator[tuple[int, int]]:

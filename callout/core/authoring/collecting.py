@@ -12,8 +12,7 @@ from callout.core.authoring.guesses import NO_CHALLENGE, AskedFact, Doubt, Guess
 from callout.core.authoring.quantities import asks_for_value, unit_end
 from callout.core.authoring.responses import AS_REQUIRED, Understood, understand_response
 from callout.core.authoring.seen_to import (
-    has_half_brackets,
-    is_label_alone,
+    is_broken,
     is_unit_alone,
     is_value_lost,
     unit_of_name,
@@ -196,7 +195,7 @@ class Collector:
         )
         who = role_of(parts.get("who", "")) or asked.who or told.who
         ranked = asked.ranked or told.ranked or _is_ranked(parts.get("who", ""))
-        broken = row.is_photo and (is_label_alone(told.text, meant) or has_half_brackets(raw))
+        broken = row.is_photo and is_broken(told.text, raw, meant)
         hole = row.hole or broken or is_unit_alone(raw, meant)
         found = {
             Doubt.SEAT: ranked,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final
 
@@ -30,6 +30,7 @@ COUNTS: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 _COUNT: Final = 2
 """Length of what counts a line."""
 _BOXES: Final = frozenset("\u25a1\u2610\u2611\u2612\u25a2\u2751")
+_LIKE_BRACKETS: Final = frozenset("JjIl1|)")
 _TICK_BOX: Final = "\u25a1"
 _AFTER_BLANK: Final = 4.0
 """Text after a blank belongs to it, even across a wide gap."""
@@ -133,6 +134,7 @@ def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
     held: Word | None = None
     for word in words:
         if held is not None:
+            word = _with_closed(held, word, em)
             pair = held.text[-1:] + word.text[:1]
             first = held is words[0] and word is not words[-1]
             if (pair == "[]" or (pair == "()" and first)) and _is_tick(held, word, em):
@@ -152,6 +154,15 @@ def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
             yield word
     if held is not None:
         yield held
+
+
+def _with_closed(held: Word, word: Word, em: float) -> Word:
+    """Return the word after an open bracket and room; a picture may show "]" as "J" or "1"."""
+    room = word.box.left - held.box.right
+    misread = word.sure < 1.0 and held.text[-1:] == "[" and word.text[:1] in _LIKE_BRACKETS
+    if misread and _TICK * em < room < 14 * em:
+        return replace(word, text=f"]{word.text[1:]}")
+    return word
 
 
 def _is_tick(one: Word, other: Word, em: float) -> bool:

@@ -7,6 +7,7 @@ from typing import Final
 
 from callout.core.authoring.collecting import Collector
 from callout.core.authoring.row_signs import (
+    Pitch,
     are_centred,
     is_lower,
     is_tight,
@@ -17,6 +18,7 @@ from callout.core.authoring.row_signs import (
     same_style,
 )
 from callout.core.formats.drafts import is_phase_name
+from callout.core.paper.blanks import BLANK
 from callout.core.paper.page import Row
 
 _FEWEST_MARKED: Final = 2
@@ -25,6 +27,10 @@ _EVEN: Final = 0.25
 _FULL: Final = 0.8
 """Share of its column that a line fills before it goes on in the next."""
 _MOST_WORDS: Final = 4
+_LINKS: Final = frozenset({"from", "at", "to", "and", "until", "by"})
+"""Words that join a value to another one, and name nothing themselves."""
+_NEW_COLUMN: Final = 3.0
+"""Clear space above the first line of a column, or of what stands apart, in letter heights."""
 
 
 class Neighbours:
@@ -54,11 +60,19 @@ class Neighbours:
             and row.indent > 4
         )
 
+    def goes_on_value(self, row: Row) -> bool:
+        """Say whether a line joins another value to the last one: "from ____" under "Wind ____"."""
+        last = self.out.last_row
+        linked = row.cells[0].text.strip(" :").casefold() in _LINKS and BLANK in row.cells[1].text
+        return linked and last is not None and BLANK in last.origin.text and row.gap < 1.0
+
     def is_between_items(self, row: Row, following: Row | None) -> bool:
         """Say whether a line looks like the items around it: its response is missing."""
         pitch = self.pitches.get(row.origin.page)
-        if pitch is None or following is None or not self.out.has_item:
+        if pitch is None or not self.out.has_item:
             return False
+        if following is None or following.gap > _NEW_COLUMN:
+            return self._ends_items(row, pitch)
         if len(following.cells) < 2 or is_phase_name(row.cells[0].text):
             return False
         even = all(abs(one.gap - pitch.gap) < _EVEN for one in (row, following))
@@ -67,6 +81,15 @@ class Neighbours:
             and row.cells[0].text.isupper() == pitch.capitals
         )
         return even and level and same_style(row, following) and not looks_heading(row)
+
+    def _ends_items(self, row: Row, pitch: Pitch) -> bool:
+        """Say whether the last line of a column is set like the item before it."""
+        last, text = self.out.last_row, row.cells[0].text
+        if last is None or is_phase_name(text) or len(text.split()) > _MOST_WORDS:
+            return False
+        even = abs(row.gap - pitch.gap) < _EVEN and abs(row.indent - last.indent) < _EVEN
+        alike = text.isupper() == pitch.capitals and same_style(last, row)
+        return even and alike and not looks_heading(row) and not row.banner
 
     def is_plain_start(self, held: Row, row: Row) -> bool:
         """Say whether a line looks like an item, where headings look different: a challenge."""

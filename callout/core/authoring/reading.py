@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from callout.core.authoring.asides import ends_condition, heads_condition, role_of
@@ -93,6 +94,8 @@ class _Reader:
         elif self._is_about(row):
             self._flush(row)
             self.out.leave_out(row, "about-list")
+        elif len(row.cells) > 1 and self.pending is None and self.around.goes_on_value(row):
+            self.out.add_to("response", replace(row, cells=(replace(row.cells[0], text=text),)))
         elif len(row.cells) > 1:
             self._take_item(row, following)
         else:

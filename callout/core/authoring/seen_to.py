@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.quantities import SIDES, asks_for_value, unit_end
 from callout.core.authoring.responses import ACTS, AS_REQUIRED, Understood
-from callout.core.formats.printed_units import SHORT
+from callout.core.formats.printed_units import SHORT, UNITS
 
 _LABELS: Final = re.compile(
     r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
@@ -52,6 +53,12 @@ def is_value_lost(challenge: str, meant: Understood) -> bool:
     return seen_to and not told and not meant.blanks and asks_for_value(challenge)
 
 
+def is_broken(told: str, raw: str, meant: Understood) -> bool:
+    """Say whether a reply that was read from a picture lacks a part that was printed."""
+    lacks = is_label_alone(told, meant) or lacks_number(told or raw, meant)
+    return lacks or has_half_brackets(raw)
+
+
 def has_half_brackets(text: str) -> bool:
     """Say whether a bracket has no other: a blank in brackets was not read whole."""
     return text.count(")") > text.count("(") or text.count("[") != text.count("]")
@@ -63,6 +70,23 @@ def is_unit_alone(text: str, meant: Understood) -> bool:
     return (small or text == "%") and not meant.blanks
 
 
+def lacks_number(text: str, meant: Understood) -> bool:
+    """Say whether a unit stands in a reply without a number or a blank before it: "L R USG"."""
+    if meant.as_required:
+        return False
+    words = text.replace("/", " / ").replace(",", " , ").split()
+    for before, word in pairwise(["", *words]):
+        unit = word.casefold() in UNITS and len(word) > 1 and word.casefold() not in _WORDS_TOO
+        if unit and not _NUMBER.search(before) and before.casefold() not in _SPELT:
+            return True
+    return False
+
+
+_NUMBER: Final = re.compile(r"[\d_)}]$|^(?:full|half|no|low|high)$", re.IGNORECASE)
+_SPELT: Final = frozenset({
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "zero", "per",
+    "in", "the", "to", "of", "a", "each", "every", "all", "few", "some", "both",
+})  # fmt: skip
 _WORDS_TOO: Final = frozenset({"min", "units", "a", "sec"})
 
 

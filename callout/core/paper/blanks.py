@@ -21,6 +21,14 @@ _SHORTEST, _LONGEST = 1.4, 14.0
 """Length of a blank, in letter heights: anything shorter is a dash, anything longer divides a
 table.
 """
+_DOTS: Final = frozenset(". \u2026")
+_SHORTEST_AT_FOOT: Final = 1.05
+"""The same for a stroke of a picture, where the boxes of words are taller than their letters."""
+_FAINTEST: Final = 6.0
+"""Length up to which a stroke that can hardly be seen is a blank: thin underscores are so."""
+_FEW_LENGTHS: Final = 2
+_FOOT: Final = 0.3
+_NEXT: Final = 20.0
 _LONGEST_BESIDE_LINES: Final = 8.0
 """The same where lines lead from challenge to response."""
 _FEWEST_LINES: Final = 3
@@ -44,7 +52,7 @@ def blank_words(page: Page) -> Iterator[Word]:
     """Yield a blank for each stroke and frame of ``page`` that a value is written on or in."""
     em = letter_height(page.words)
     boxes = list(drawn_boxes(page, em))
-    for stroke in written_on(page, page.strokes, em):
+    for stroke in (*written_on(page, page.strokes, em), *_faint_blanks(page, em)):
         if not any(_is_in(stroke, box, em) for box in boxes):
             top = stroke.bottom - em
             yield Word(BLANK, Box(stroke.left, top, stroke.right, stroke.bottom))
@@ -53,6 +61,16 @@ def blank_words(page: Page) -> Iterator[Word]:
         if wide and 0.6 * em < frame.height < 2.6 * em and not holds_words(frame, page.words):
             middle = frame.middle
             yield Word(BLANK, Box(frame.left, middle - em / 2, frame.right, middle + em / 2))
+
+
+def _faint_blanks(page: Page, em: float) -> list[Box]:
+    """Return strokes that can hardly be seen, if they are thin underscores of one length or two.
+
+    Those of many lengths lead to responses.
+    """
+    near = [s for s in page.faint if _is_at_foot(s, page, em) and s.width < _FAINTEST * em]
+    found = list(written_on(page, near, em))
+    return found if len({round(2 * s.width / em) for s in found}) <= _FEW_LENGTHS else []
 
 
 def _is_in(stroke: Box, box: Box, em: float) -> bool:
@@ -70,8 +88,19 @@ def written_on(page: Page, strokes: Iterable[Box], em: float) -> Iterator[Box]:
     none = {stroke for kind in kinds for stroke in kind(long, page.words, em)}
     for stroke in (s for s in strokes if s not in none):
         level = stroke.height < 0.35 * em
-        if level and _SHORTEST * em <= stroke.width <= longest and _is_free(stroke, page, em):
+        least = _SHORTEST_AT_FOOT if _is_at_foot(stroke, page, em) else _SHORTEST
+        if level and least * em <= stroke.width <= longest and _is_free(stroke, page, em):
             yield stroke
+
+
+def _is_at_foot(stroke: Box, page: Page, em: float) -> bool:
+    """Say whether a stroke of a picture lies where the letters beside it stand: it is no dash."""
+    return any(
+        word.sure < 1.0
+        and -_FOOT * em < stroke.middle - word.box.bottom < 0.1 * em
+        and -_NEXT * em < word.box.across(stroke) <= 0
+        for word in page.words
+    )
 
 
 def _has_lines(page: Page, em: float) -> bool:
@@ -91,6 +120,8 @@ def _is_free(stroke: Box, page: Page, em: float) -> bool:
     """Say whether a stroke underlines nothing, does not continue, and has a line of its own."""
     beside = False
     for word in page.words:
+        if set(word.text) <= _DOTS:
+            continue  # a dotted rule under a row, or a leader
         box = word.box
         across = box.across(stroke)
         if across > 0.3 * em and -0.4 * em < stroke.top - box.bottom < 0.5 * em:
@@ -102,7 +133,8 @@ def _is_free(stroke: Box, page: Page, em: float) -> bool:
             return False  # the reader saw part of it
         if across <= 0.3 * em and level:
             beside = True
-    return beside and not any(goes_on(stroke, other, em) for other in page.strokes)
+    others = (*page.strokes, *page.faint)
+    return beside and not any(goes_on(stroke, other, em) for other in others)
 
 
 def goes_on(stroke: Box, other: Box, em: float) -> bool:
@@ -115,7 +147,7 @@ def goes_on(stroke: Box, other: Box, em: float) -> bool:
     )
     upright = other.height > em and (
         other.top - near < stroke.middle < other.bottom + near
-        and (abs(other.left - stroke.left) < near or abs(other.left - stroke.right) < near)
+        and min(abs(other.left - stroke.left), abs(other.left - stroke.right)) < touching
     )
     return level or upright
 

@@ -20,8 +20,11 @@ _DRIFT: Final = 0.5
 _ALIKE: Final = 0.15
 """How much two strokes beside a heading may differ in length, as a share."""
 _CLEAR: Final = 3.0
+_MOST: Final = 300
+"""Strokes of a page that are compared with one another; more are a drawing."""
 _BETWEEN: Final = 1.2
 """Farthest that a leading line ends from the words beside it, in letter heights."""
+_AFTER: Final = 8.0
 _LEADING: Final = 4
 _MOSTLY: Final = 0.7
 _LENGTHS: Final = 1.6
@@ -60,7 +63,7 @@ def _drifts(column: Sequence[Box], words: Sequence[Word], em: float) -> bool:
 
 def rules_of_headings(strokes: Sequence[Box], words: Sequence[Word], em: float) -> Iterator[Box]:
     """Yield two strokes of one length on both sides of words, beside which nothing else stands."""
-    for one in strokes:
+    for one in strokes if len(strokes) <= _MOST else ():
         for two in strokes:
             same = abs(one.middle - two.middle) < em / 2 and one.right < two.left
             if same and abs(one.width - two.width) < _ALIKE * two.width:
@@ -114,6 +117,8 @@ def _end_if_filled(
     level = [w.box for w in words if w.box.top < stroke.middle < w.box.bottom + 0.4 * em]
     others = [s for s in strokes if s is not stroke and abs(s.middle - stroke.middle) < em / 4]
     reach = _BETWEEN * em
+    if any(-em < stroke.left - s.right < _AFTER * em for s in others):
+        return None  # a value after the response has begun
     if not any(-em / 2 < stroke.left - box.right < reach for box in level):
         return None
     end, ended = stroke.right, False

@@ -18,6 +18,11 @@ _LEADING: Final = frozenset({"check", "verify", "confirm", "ensure", "that", "th
 _LINKING: Final = frozenset({"is", "are", "to", "be", "must", "should", "shall", "confirm"})
 """Last words before a state."""
 _MARKS: Final = " :,;.=\u2013\u2014-"
+_SMALL: Final = re.compile(r"[a-z]")
+_JOINING: Final = frozenset(
+    {"or", "and", "to", "in", "a", "of", "per", "at", "for", "with", "then"}
+)
+"""Small words within a response in capitals."""
 PUNCTUATION: Final = " .!;,\t"
 
 
@@ -54,6 +59,25 @@ def _at_tail(row: Row) -> Row:
     head = text.removesuffix(row.tail).strip(_MARKS)
     tail = row.tail.strip(_MARKS)
     return cut_in_two(row, head, tail) if has_letters(head) and has_letters(tail) else row
+
+
+def ways_of_case(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    """Yield rows divided where capitals begin, if the challenges are set in small letters."""
+    made = [_at_capitals(row) for row in rows]
+    cut = sum(new is not old for new, old in zip(made, rows, strict=True))
+    if cut >= max(FEWEST, SHARE * len(rows)):
+        yield made
+
+
+def _at_capitals(row: Row) -> Row:
+    if len(row.cells) > 1 or row.heading or row.height > LARGER:
+        return row
+    words = text_of(row).split()
+    small = [at for at, word in enumerate(words) if _SMALL.search(word) and word not in _JOINING]
+    last = small[-1] + 1 if small else 0
+    head, tail = " ".join(words[:last]).rstrip(_MARKS), " ".join(words[last:])
+    said = re.search(r"[A-Z]{2}|\d|__", tail) is not None
+    return cut_in_two(row, head, tail) if last and said and has_letters(head) else row
 
 
 def ways_of_words(rows: Sequence[Row]) -> Iterator[list[Row]]:

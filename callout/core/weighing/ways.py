@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from callout.core.paper.page import Row
 from callout.core.weighing.cell_items import ways_of_cells
 from callout.core.weighing.orders import (
+    ways_of_case,
     ways_of_columns,
     ways_of_order,
     ways_of_pairs,
@@ -30,6 +31,7 @@ def ways(rows: Sequence[Row]) -> Iterator[list[Row]]:
     yield from ways_of_signs(rows)
     yield from ways_of_order(rows)
     yield from ways_of_type(rows)
+    yield from ways_of_case(rows)
     yield from ways_of_words(rows)
     yield from ways_of_pairs(rows)
     yield from ways_of_columns(rows)
