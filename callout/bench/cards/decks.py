@@ -177,5 +177,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "seventh": _browser_deck("seventh"), "eighth": _browser_deck("eighth"),
     "ninth": _browser_deck("ninth"), "tenth": _browser_deck("tenth"),
     "eleventh": _browser_deck("eleventh"), "twelfth": _browser_deck("twelfth"),
-    "thirteenth": _browser_deck("thirteenth"),
+    "thirteenth": _browser_deck("thirteenth"), "fourteenth": _browser_deck("fourteenth"),
 }  # fmt: skip
