@@ -102,7 +102,7 @@ def _runs_over(held: Sequence[Line], em: float) -> bool:
 def _is_headed(held: Sequence[Line], em: float) -> bool:
     """Say whether the first line is a heading over an item: short, or in another type size."""
     first, then = line_cells(held[0], em)[0], line_cells(held[1], em)[0]
-    if len(first) != 1 or first[0].left > then[0].left + 2 * em:
+    if not then or len(first) != 1 or first[0].left > then[0].left + 2 * em:
         return False
     bold = all(word.bold for word in held[0].words) != all(word.bold for word in held[1].words)
     edge = then[1].left if len(then) > 1 else held[1].box.right
