@@ -62,31 +62,37 @@ def level_strokes(picture: Picture, letter: float) -> Strokes:
     as_dark = np.where(grey < paper - _AS_LETTERS * (paper - dark), ink, 0).astype(np.uint8)
     drawn: list[Stroke] = []
     faint: list[Stroke] = []
-    for mask in (as_dark, ink):  # a blank on the rule of a table is darker than the rule
+    sloped = cv2.dilate(ink, np.ones((2, 1), np.uint8))  # a thin stroke may slope a little
+    # a blank on the rule of a table is darker than the rule
+    for mask, share in ((as_dark, 1.1), (ink, 1.1), (sloped, 0.9)):
         thin = _THIN * letter if mask is as_dark else letter
-        for box in _level_parts(mask, grey, paper, letter):
-            if box[3] - box[1] > max(5.0, thin) or any(_is_same(box, one) for one in drawn):
+        for box in _level_parts(mask, grey, paper, letter, share):
+            if box[3] - box[1] > max(5.0, thin) or any(
+                _is_same(box, one) for one in (*drawn, *faint)
+            ):
                 continue
             left, top, right, bottom = (int(n) for n in box)
             band = grey[top - 1 : bottom + 1, left + 2 : right - 2]
             if _is_stroke(band, paper, dark, _LEAST_DARK, _MOST_UNEVEN):
                 drawn.append(box)
             elif (
-                mask is ink
+                mask is not as_dark
                 and _is_stroke(band, paper, dark, _FAINT_DARK, _FAINT_UNEVEN)
                 and _has_paper_beside(grey, band, top - 1, bottom + 1, left, right)
             ):
                 faint.append(box)
-    return Strokes(tuple(drawn), tuple(faint))
+    whole = [box for box in drawn if not any(_is_part(box, other, letter) for other in drawn)]
+    return Strokes(tuple(whole), tuple(faint))
 
 
-def _level_parts(ink: Any, grey: Any, paper: float, letter: float) -> Iterator[Stroke]:
+def _level_parts(
+    ink: Any, grey: Any, paper: float, letter: float, share: float
+) -> Iterator[Stroke]:
     """Yield the unbroken level parts of ``ink`` that are thin enough for a stroke."""
     import cv2
 
-    shortest = max(8, int(letter * 0.9))
+    shortest = max(8, int(letter * share))
     ink = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, np.ones((1, 3), np.uint8))
-    ink = cv2.dilate(ink, np.ones((2, 1), np.uint8))  # a thin stroke may slope a little
     level = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((1, shortest), np.uint8))
     level = cv2.dilate(level, np.ones((3, max(3, int(letter * 0.35))), np.uint8))
     count, _, told, _ = cv2.connectedComponentsWithStats(level)
@@ -101,6 +107,13 @@ def _level_parts(ink: Any, grey: Any, paper: float, letter: float) -> Iterator[S
                     float(left + end),
                     float(top + height - 1),
                 )
+
+
+def _is_part(one: Stroke, other: Stroke, letter: float) -> bool:
+    """Say whether one stroke is a piece of a longer one, of which letters hide the rest."""
+    level = abs(one[1] + one[3] - other[1] - other[3]) < letter / 3
+    longer = other[2] - other[0] > 1.3 * (one[2] - one[0])
+    return longer and level and other[0] - 2 < one[0] and one[2] < other[2] + 2
 
 
 def _is_same(one: Stroke, other: Stroke) -> bool:

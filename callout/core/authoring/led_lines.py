@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.quantities import unit_end
+from callout.core.authoring.quantities import is_label, unit_end
 from callout.core.paper.blanks import BLANK
 from callout.core.paper.page import Word
 
@@ -25,6 +25,8 @@ _DOTTED: Final = re.compile(r"(?:[.\u2026\u00b7]\s?){4,}")
 _IS_DOTS: Final = re.compile(r"[.\u2026\u00b7,]+")
 _FEWEST_OPEN: Final = 2
 """Dots that lead to nothing, before those of a page are written on."""
+_LONGEST: Final = 7.0
+"""Length of dots to write on after a label, in letter heights."""
 _SAID: Final = re.compile(r"\w")
 _MOSTLY: Final = 0.7
 """Share of the lines that a slash must divide."""
@@ -83,7 +85,8 @@ def dotted_blanks(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
             if not _DOTTED.fullmatch(word.text):
                 continue
             after = _word_near(line, at, em)
-            if _stands_apart(line, at, em) and _leads_to_value(line, at):
+            labelled = _follows_label(line, at, em)
+            if labelled or (_stands_apart(line, at, em) and _leads_to_value(line, at)):
                 sure.append(id(word))
             elif at and (after is None or _ends_in_unit(line, at, em)):
                 open_.append(id(word))
@@ -109,6 +112,14 @@ def _stands_apart(line: Sequence[Word], at: int, em: float) -> bool:
     before = line[at - 1]
     marked = _DIVIDES.search(before.text) is not None or before.text in ("/", "|", BLANK)
     return marked or before.box.right + _NEAR * em < line[at].box.left
+
+
+def _follows_label(line: Sequence[Word], at: int, em: float) -> bool:
+    """Say whether dots follow what tells values apart, "L ..... R .....", within a response."""
+    if at < 2 or not is_label(line[at - 1].text) or line[at].box.width > _LONGEST * em:
+        return False
+    before, gap = line[at - 2], line[at - 1].box.left - line[at - 2].box.right
+    return gap > _NEAR * em or _DOTTED.fullmatch(before.text) is not None
 
 
 def _leads_to_value(line: Sequence[Word], at: int) -> bool:

@@ -234,6 +234,7 @@ def line_score(cells: Sequence[Cell]) -> float:
         return -0.5  # it was cut off from its line
     texts = [cell.text.strip() for cell in cells]
     counted = len(texts) == 2 and _BARE_COUNT.fullmatch(texts[0]) is not None
+    counted = counted or (len(texts) == 2 and len(texts[0]) == 1 and texts[0].isupper())
     if counted or (len(texts) == 2 and (texts[0] in _BEFORE or texts[1] in _CREW)):
         return 0.0  # a number, or who answers, and one part
     halves = [split_text(cell.text) for cell in cells]

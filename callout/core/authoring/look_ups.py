@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Final
 
 from callout.core.authoring.likely import response_likeness
@@ -40,10 +41,51 @@ def is_speeds(row: Row) -> bool:
     return len(found) >= _FEWEST and all(m and m[1].casefold() in _SPEEDS for m in found)
 
 
+def speed_tables(rows: Sequence[Row]) -> set[int]:
+    """Return the ids of rows that are tables to look up: speeds by name, or what "Limits" heads."""
+    found: set[int] = set()
+    run: list[Row] = []
+    headed = False
+    for row in (*rows, None):
+        if row is not None and _is_figure(row, headed):
+            run.append(row)
+            continue
+        found |= {id(one) for one in run} if len(run) >= (2 if headed else _FEWEST) else set()
+        run = []
+        name = row.cells[0].text.strip(" :.") if row is not None and len(row.cells) == 1 else ""
+        headed = _TABLE_NAME.fullmatch(name) is not None
+    return found
+
+
+def _is_figure(row: Row, headed: bool) -> bool:
+    """Say whether a row is a name and a figure, and the name is that of a speed if need be."""
+    if len(row.cells) != 2 or _FIGURE.fullmatch(row.cells[1].text) is None:
+        return False
+    return headed or is_speed(row.cells[0].text, row.cells[1].text)
+
+
+def is_speed(name: str, said: str) -> bool:
+    """Say whether a line gives a speed by its abbreviation, as a table of speeds does."""
+    named = re.sub(r"\W.*", "", name).casefold() in _SPEEDS
+    return named and _FIGURE.fullmatch(said) is not None
+
+
+_FIGURE: Final = re.compile(
+    r"\d{1,3}(?:[.,]\d+)?\s*"
+    r"(?:kt|kts|kias|knots|mph|km/h|\u00b0c|\u00b0f|kg|lb|lbs|ft|psi|bar|rpm)?"
+    r"|\d{4}\s*(?:kg|lb|lbs|ft|rpm)",
+    re.IGNORECASE,
+)
+_TABLE_NAME: Final = re.compile(
+    r"(?:v[- ]?|air|reference |key |best )?speeds?(?: \(?(?:kt|kts|kias|mph)\)?)?|limits?"
+    r"|limitations|kias|numbers|speeds (?:and|&) limits",
+    re.IGNORECASE,
+)
+"""What heads a table of figures. Common practice."""
 _SPEED: Final = re.compile(r"(V[a-z0-9]{1,5})\W*(?:\d{2,3}\W*[a-z/]{0,4})?", re.IGNORECASE)
 _SPEEDS: Final = frozenset(re.findall(r"\S+", """
-v1 v2 va vapp vb vbg vc vd vf vfe vglide vh vle vlo vlof vmc vmca vmo vne vno vr vref vs vs0 vs1 vso
-vx vy
+v1 v2 va vapp vb vbg vc vd vf vfe vglide vh vle vlo vlof vmc vmca vmcg vmo vne vno vr vref vs vs0
+vs1 vso vsse vx vxse vy vyse
 """))  # fmt: skip
 """Speeds as 14 CFR 1.2 abbreviates them, and others from common practice; from memory."""
 

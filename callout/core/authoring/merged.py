@@ -25,7 +25,8 @@ _SHARE: Final = 0.2
 def merged_cells(words: Sequence[Word], page: Page, em: float) -> Iterator[Word]:
     """Yield ``words``; those of a merged cell once on each row that it stands beside."""
     rules = _rules(page, em)
-    upright = any(s.width < 0.5 * em and s.height > em for s in page.strokes)
+    drawn = all(word.sure == 1.0 for word in page.words)  # a picture shows sides of boxes too
+    upright = drawn and any(s.width < 0.5 * em and s.height > em for s in page.strokes)
     upright = upright or any(frame.height > 1.1 * em for frame in page.frames)
     cells: dict[tuple[Box, Box], list[Word]] = {}
     single: list[Word] = []

@@ -10,7 +10,7 @@ from typing import Final
 from callout.core.authoring.asides import ends_condition, heads_condition, role_of
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
-from callout.core.authoring.look_ups import is_of_form, is_purpose, is_speeds
+from callout.core.authoring.look_ups import is_of_form, is_purpose, is_speeds, speed_tables
 from callout.core.authoring.neighbours import Neighbours
 from callout.core.authoring.pairs import paired_rows
 from callout.core.authoring.row_signs import (
@@ -64,6 +64,7 @@ class _Reader:
         self.pending: Row | None = None
         self.condition: Row | None = None
         self.rows = rows
+        self.looked_up = speed_tables(rows)
         self.places = {id(row): at for at, row in enumerate(rows)}
         self.set_in = False
         self.phase = ""
@@ -104,7 +105,14 @@ class _Reader:
     def _is_about(self, row: Row) -> bool:
         """Say whether a line is about the list, or to look up or fill in: no item."""
         purpose = not self.out.has_item and is_purpose(row)
-        return purpose or is_speeds(row) or is_of_form(row) or self.out.is_call(row.origin.text)
+        purpose = purpose or id(row) in self.looked_up
+        return (
+            purpose
+            or id(row) in self.looked_up
+            or is_speeds(row)
+            or is_of_form(row)
+            or self.out.is_call(row.origin.text)
+        )
 
     def _take_note(self, note: re.Match[str], row: Row) -> None:
         kind = next(word for word in (note[1], note[3], note[5]) if word).casefold()

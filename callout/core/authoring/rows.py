@@ -36,7 +36,7 @@ from callout.core.paper.drawn_boxes import tick_words
 from callout.core.paper.misread import with_units
 from callout.core.paper.page import Box, Cell, Origin, Page, Row, Word
 
-_COUNT: Final = re.compile(r"\(?\d{1,3}[.):]?|[A-Za-z][.)]")
+_COUNT: Final = re.compile(r"\(?\d{1,3}[.):]?|\(?(?:[A-Za-z]|[ivx]{2,4})[.)]")
 """A cell that only counts."""
 _LEVEL: Final = 0.3
 """How near a line begins to where responses do, to go on with one."""

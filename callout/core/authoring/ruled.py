@@ -27,6 +27,8 @@ _FILLED: Final = 0.55
 def ruled_words(words: Iterable[Word], page: Page, em: float) -> Iterator[Word]:
     """Yield ``words``, with a mark where an upright rule stands between two of one line."""
     upright = [s for s in page.strokes if s.width < 0.35 * em and s.height > _UPRIGHT * em]
+    if any(word.sure < 1.0 for word in page.words):
+        upright = [rule for rule in upright if not _is_side(rule, page, em)]
     for line in word_lines(words, em):
         middle = line.box.middle
         beside = [s for s in upright if s.top < middle < s.bottom]
@@ -34,6 +36,27 @@ def ruled_words(words: Iterable[Word], page: Page, em: float) -> Iterator[Word]:
         for one, two in itertools.pairwise(line.words):
             ruled = any(_divides(rule, one, two, em) for rule in beside)
             yield replace(two, ruled=True) if ruled else two
+
+
+def has_box_beside(page: Page, em: float) -> bool:
+    """Say whether a picture shows a box beside the words: it stands in a column of its own."""
+    if not any(word.sure < 1.0 for word in page.words):
+        return False
+    left = min(word.box.left for word in page.words) + 4 * em
+    right = max(word.box.right for word in page.words) - 4 * em
+    upright = [s for s in page.strokes if s.width < 0.35 * em and s.height > _UPRIGHT * em]
+    return any(left < rule.left < right and _is_side(rule, page, em) for rule in upright)
+
+
+def _is_side(rule: Box, page: Page, em: float) -> bool:
+    """Say whether level rules meet an upright one from one side only: it is a side of a box."""
+    x, near = (rule.left + rule.right) / 2, 0.4 * em
+    level = [s for s in page.strokes if s.height < 0.5 * em and s.width > 4 * em]
+    top, bottom = max(em, rule.top - 4 * em), min(page.height - em, rule.bottom + 4 * em)
+    level = [s for s in level if top < s.middle < bottom]  # not the edge of the sheet
+    before = any(s.left < x - near and s.right > x - near for s in level)
+    after = any(s.right > x + near and s.left < x + near for s in level)
+    return before != after
 
 
 def _divides(rule: Box, one: Word, two: Word, em: float) -> bool:

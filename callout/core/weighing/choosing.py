@@ -15,8 +15,10 @@ from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Doubt, LeftOut, Reading
 from callout.core.authoring.likely import pair_likeness, response_likeness
 from callout.core.authoring.lines import word_lines
+from callout.core.authoring.look_ups import is_speed, speed_tables
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import divided_row, page_rows, page_rows_cut
+from callout.core.authoring.ruled import has_box_beside
 from callout.core.paper.blanks import BLANK, letter_height
 from callout.core.paper.page import Origin, Page, Row
 from callout.core.weighing.form_cells import form_rows
@@ -29,6 +31,8 @@ _GAIN: Final = 1.6
 """By how many items another reading must be better."""
 _GAIN_OF_COLUMNS: Final = 1.2
 """The same where only the columns are divided in another way."""
+_GAIN_OF_BOXES: Final = 0.5
+"""The same where a box is drawn beside the list."""
 _SHARE: Final = 0.15
 """And by which share of the lines."""
 _NAMED: Final = 0.3
@@ -37,6 +41,8 @@ _TYPED: Final = 0.1
 """What it counts that a line is divided where its type changes."""
 _DIVIDED: Final = 0.45
 """What an item loses that shares its line with another: half a line is sooner taken for an item."""
+_LOOKED_UP: Final = 0.9
+"""What a row of a table of speeds counts: it is understood, and no item."""
 _FEWEST, _MOSTLY = 4, 0.7
 _ALONE: Final = 1.0
 _SURELY: Final = 0.8
@@ -62,9 +68,11 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
     best, score = usual, weight(usual, page, rivals, levels)
     least = score + max(_GAIN, _SHARE * len(usual))
     form = form_rows(page)
+    boxed = has_box_beside(page, letter_height(page.words))
+    least_of_columns = score + (_GAIN_OF_BOXES if boxed else _GAIN_OF_COLUMNS)
     for base in (usual, *([form] if form else ()), *map(_based, page_rows_cut(page))):
         found = score if base is usual else weight(base, page, rivals, levels)
-        columns = best is usual and found > score + _GAIN_OF_COLUMNS
+        columns = best is usual and found > least_of_columns
         if columns or found > least:
             best, least = base, max(least, found + 0.01)
         for made in ways(base):
@@ -103,7 +111,11 @@ def weight(rows: Sequence[Row], page: Page, rivals: Rivals, levels: int) -> floa
     named = _NAMED * _same_words([guess.item.challenge for guess in reading.guesses])
     typed = _TYPED * sum(map(_agrees, kept))
     more = _DIVIDED * max(0, len(reading.guesses) - levels)
-    return sum(_item_weight(reading)) + typed - named - more - _lines_left(kept, reading)
+    tables = speed_tables(kept)
+    rest = [row for row in kept if id(row) not in tables]
+    looked = _LOOKED_UP * len(tables)
+    items = sum(_item_weight(reading))
+    return items + typed + looked - named - more - _lines_left(rest, reading)
 
 
 def _levels(page: Page) -> int:
@@ -135,6 +147,8 @@ def _item_weight(reading: Reading) -> list[float]:
     met: set[tuple[str, str]] = set()
     for guess in reading.guesses:
         likely = pair_likeness(guess.item.challenge, guess.raw)
+        if is_speed(guess.item.challenge, guess.raw):
+            likely = min(likely, _BARE)
         asked = guess.section, guess.item.challenge.casefold()
         if asked in met:  # nobody asks for the same thing on every line
             likely = min(likely, 0.0)

@@ -70,7 +70,7 @@ def has_letters(text: str) -> bool:
 
 def without_counts(rows: Sequence[Row]) -> list[Row]:
     """Return rows without the numbers or marks that most of them begin with, if they do."""
-    rows = _without_letters(rows)
+    rows = _without_initials(_without_letters(rows))
     texts = [row.origin.text for row in rows]
     found = [_PREFIX.match(text) for text in texts]
     shapes = Counter(_shape(m) for m in found if m)
@@ -88,6 +88,24 @@ def without_counts(rows: Sequence[Row]) -> list[Row]:
             ends = [m.end() if m and m[0].strip() == mark else 0 for m in marks]
             return [_bare(row, end) for row, end in zip(rows, ends, strict=True)]
     return list(rows)
+
+
+def _without_initials(rows: Sequence[Row]) -> list[Row]:
+    """Return rows without the letters of a mnemonic that stand in a column of their own."""
+    found = [_has_initial(row) for row in rows]
+    if sum(found) < FEWEST:
+        return list(rows)
+    return [
+        _bare(row, len(row.cells[0].text.strip())) if initial else row
+        for row, initial in zip(rows, found, strict=True)
+    ]
+
+
+def _has_initial(row: Row) -> bool:
+    if len(row.cells) < 3:
+        return False
+    letter, name = row.cells[0].text.strip(" .:"), row.cells[1].text
+    return len(letter) == 1 and letter.isalpha() and letter.casefold() == name[:1].casefold()
 
 
 def _end_of_initial(text: str) -> int:
