@@ -28,6 +28,7 @@ COMMANDS = {
     "sbom": "upkeep.sbom",
     "scale": "scale",
     "second": "acoustic.second_fit",
+    "third": "acoustic.third_fit",
     "sentences": "upkeep.sentences",
     "session": "session",
     "sounds": "sounds",

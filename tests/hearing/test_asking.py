@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +14,7 @@ from callout.errors import EngineUnavailable
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.second_opinion.asking import AskingRecogniser
 from callout.hearing.second_opinion.published import INSTALL, MODEL, package_file
+from callout.hearing.second_opinion.questions import Asked
 from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
 from callout.hearing.second_opinion.weighing import NAMES, SecondDecision
 from callout.ports.hearing import Recogniser, Samples
@@ -25,7 +26,7 @@ OTHERS = ("yes", "no", "stop", "go")
 SURROUNDINGS = {c.name: c for c in conditions([recording("human/coffee.wav")])}
 
 
-def _absent() -> TextScorer:
+def _absent() -> Asked:
     raise EngineUnavailable("The weights of the second opinion are not installed.", INSTALL)
 
 
@@ -63,9 +64,13 @@ def as_heard(word: str, surrounding: str, seed: int, folder: str = "human") -> S
     return SURROUNDINGS[surrounding].make(in_a_room(f"{folder}/{word}.wav"), seed)
 
 
-@pytest.mark.parametrize("load", [_absent, Failing])
+def _failing() -> Asked:
+    return Asked(Failing(), None)
+
+
+@pytest.mark.parametrize("load", [_absent, _failing])
 def test_without_it_everything_is_as_before(
-    first: EmbeddedRecogniser, load: type[TextScorer]
+    first: EmbeddedRecogniser, load: Callable[[], Asked]
 ) -> None:
     alone = AskingRecogniser(embedded(), load=load)
     for word in WORDS[:3]:

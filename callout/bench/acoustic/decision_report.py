@@ -11,6 +11,7 @@ from callout.bench.acoustic.decision_fit import wilson
 from callout.bench.acoustic.numbers import is_number
 from callout.bench.acoustic.reliability import picture
 from callout.bench.corpora import OPPOSITE, CorpusKind, CorpusRecording
+from callout.hearing.chain.reading import ChainReading
 from callout.hearing.embedded.evidence import PhoneReading, PhraseScore
 from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.second_opinion.text_scorer import TextReading
@@ -28,6 +29,8 @@ class HeardUnder:
     reading: PhoneReading
     text: TextReading | None = None
     """The second opinion, if installed."""
+    chain: ChainReading | None = None
+    """The third."""
 
 
 @dataclass(frozen=True, slots=True)

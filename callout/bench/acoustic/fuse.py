@@ -37,6 +37,7 @@ from callout.bench.fitting.fit_examples import longest_utterance
 from callout.bench.hearing import SHARED
 from callout.core.sentences.commands import benches
 from callout.core.sentences.commands import training as say
+from callout.hearing.chain.reading import ChainReader
 from callout.hearing.embedded.acoustic import Acoustic, unpack_weights
 from callout.hearing.embedded.decision import shipped_decision
 from callout.hearing.embedded.evidence import (
@@ -143,7 +144,8 @@ def _hear(job: tuple[CorpusRecording, int, int, Path]) -> HeardUnder | None:
         return _nothing(recording, condition.name)
     second, forms = _second(), {c.text: c.forms for c in listened(recording).candidates}
     text = second.read(cut, forms) if second else None
-    return HeardUnder(recording, condition.name, opinion.scores, opinion.reading, text)
+    chain = _third().read(cut, forms)
+    return HeardUnder(recording, condition.name, opinion.scores, opinion.reading, text, chain)
 
 
 def _nothing(recording: CorpusRecording, condition: str) -> HeardUnder:
@@ -159,6 +161,11 @@ def _recogniser() -> EmbeddedRecogniser:
 def _second() -> TextScorer | None:
     """Return the second opinion, if it is installed; its result is stored too."""
     return TextScorer.installed() if package_file(MODEL) else None
+
+
+@cache
+def _third() -> ChainReader:
+    return ChainReader.shipped()
 
 
 def model_without(folder: Path, speaker: str) -> Acoustic:

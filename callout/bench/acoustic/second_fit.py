@@ -29,7 +29,8 @@ from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.evidence import plain_words
 from callout.hearing.embedded.joint_decision import joint_decision
 from callout.hearing.embedded.standing import Share
-from callout.hearing.second_opinion.asking import MOST_ASKED, ways_of
+from callout.hearing.second_opinion.asking import ways_of
+from callout.hearing.second_opinion.questions import MOST_ASKED
 from callout.hearing.second_opinion.text_scorer import TextReading
 from callout.hearing.second_opinion.weighing import (
     LIMITS,
@@ -101,12 +102,12 @@ def uncontradicted(fused: Fused) -> Fused:
 
 
 def _contradicted(case: OpinionCase) -> bool:
-    heard, ways = plain_words(case.hearing.reading.text), _ways(case)
+    heard, ways = plain_words(case.hearing.reading.text), ways_of_case(case)
     others = (texts for phrase, texts in ways.items() if phrase != case.best)
     return heard not in ("", *ways.get(case.best, ())) and any(heard in texts for texts in others)
 
 
-def _ways(case: OpinionCase) -> dict[str, frozenset[str]]:
+def ways_of_case(case: OpinionCase) -> dict[str, frozenset[str]]:
     """Return how each phrase that was listened for may be written; not the words left out."""
     said = case.hearing.recording.said if case.left_out else ""
     there = listened(case.hearing.recording).candidates
@@ -125,7 +126,7 @@ def second(
     share = _fitted_share(fused, doubtful)
     unweighed = SecondDecision(share, 0.0, UNDECIDED)
     leaders = [
-        unweighed.leader(one.first, one.text, _ways(fused.cases[one.at])) for one in doubtful
+        unweighed.leader(one.first, one.text, ways_of_case(fused.cases[one.at])) for one in doubtful
     ]
     cases, sure = list(fused.cases), list(fused.sure)
     for one, leader in zip(doubtful, leaders, strict=True):
@@ -134,7 +135,7 @@ def second(
     found = logistic_of(
         np.array([leader.evidence for leader in leaders]),
         np.array([cases[at].right for at in asked]),
-        np.array([_weight(cases[at]) for at in asked]),
+        np.array([weight_of_case(cases[at]) for at in asked]),
         [fold_of(cases[at].hearing.recording.speaker) for at in asked],
         STRENGTH,
     )
@@ -167,7 +168,7 @@ def doubtful_cases(fused: Fused, plausible: float) -> Iterator[DoubtfulCase]:
         yield DoubtfulCase(at, FirstOpinion(scores, chance, reading, case.evidence), text)
 
 
-def _weight(case: OpinionCase) -> float:
+def weight_of_case(case: OpinionCase) -> float:
     """Return how much a case counts; words and talk that are no reply are few, and count more."""
     if case.hearing.recording.kind is CorpusKind.UNRELATED:
         return UNRELATED_SHARE

@@ -1,8 +1,7 @@
-"""The embedded recogniser, with a second one that is asked when it is in doubt."""
+"""The embedded recogniser, with two more that are asked when it is in doubt."""
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
@@ -12,34 +11,39 @@ import numpy as np
 
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
+from callout.hearing.chain.reading import ChainReading
 from callout.hearing.embedded.evidence import plain_words
 from callout.hearing.embedded.opinions import Opinion, other_candidates
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.embedded.written import written_variants
-from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer, Unwanted
-from callout.hearing.second_opinion.weighing import FirstOpinion, SecondDecision
+from callout.hearing.second_opinion.questions import (
+    MOST_ASKED,
+    Asked,
+    Loading,
+    Question,
+    installed,
+)
+from callout.hearing.second_opinion.third import ThirdDecision, confirmation
+from callout.hearing.second_opinion.weighing import FirstOpinion, Leader, SecondDecision
 from callout.ports.hearing import Samples
 
-MOST_ASKED = 10
-"""Number of the first recogniser's leading phrases that the second is asked about."""
 MOST_DIGITS = 2
 """If a longer number is expected, the second is not asked: a single digit decides there."""
-LONGEST_WAIT_S = 10.0
-"""A second opinion that takes longer is not waited for."""
 
 
 class AskingRecogniser:
-    """Decides like the first recogniser or, in doubt, by both together.
+    """Decides like the first recogniser or, in doubt, by all together.
 
-    The second is loaded in the background once there is something to listen for. If it cannot be
-    loaded, or fails, everything works as without it.
+    The others are loaded in the background once there is something to listen for. If they cannot
+    be loaded, or fail, everything works as without them.
     """
 
     def __init__(
         self,
         first: EmbeddedRecogniser,
         decision: SecondDecision | None = None,
-        load: Callable[[], TextScorer] = TextScorer.installed,
+        load: Callable[[], Asked] = installed,
+        third: ThirdDecision | None = None,
     ) -> None:
         self.name = first.name
         self.asked = 0
@@ -47,10 +51,11 @@ class AskingRecogniser:
         self._first = first
         first.doubted = self._ask_ahead
         self._decision = decision or SecondDecision.shipped()
-        self._second = _Loading(load)
+        self._third = third or ThirdDecision.shipped()
+        self._second = Loading(load)
         self._forms: dict[str, tuple[str, ...]] = {}
         self._samples: list[Samples] = []
-        self._ahead: _Question | None = None
+        self._ahead: Question | None = None
         self._able = False
 
     def listen_for(self, candidates: CandidateSet) -> None:
@@ -114,27 +119,29 @@ class AskingRecogniser:
             and heard.confidence >= self._decision.plausible
         )
 
-    def _question(self, opinion: Opinion) -> _Question:
+    def _question(self, opinion: Opinion) -> Question:
         """Return the question about all samples so far, asked once for the same samples."""
         samples = np.concatenate(self._samples)
         if self._ahead is not None and self._ahead.length == len(samples):
             return self._ahead
-        forms = {s.text: self._forms[s.text] for s in opinion.scores[:MOST_ASKED]}
-        return _Question(self._second, samples, forms)
+        return Question(self._second, samples, [s.text for s in opinion.scores], self._forms)
 
     def _together(self, heard: Heard, opinion: Opinion) -> Heard:
         started = time.perf_counter()
-        text = self._question(opinion).answer()
-        if text is None:
+        answers = self._question(opinion).answer()
+        if answers is None:
             return heard
         self.asked += 1
         scores = opinion.scores[:MOST_ASKED]
         first = FirstOpinion(scores, heard.confidence, opinion.reading, opinion.evidence)
-        leader = self._decision.leader(first, text, ways_of(self._forms))
+        leader = self._decision.leader(first, answers.text, ways_of(self._forms))
         chance = self._decision.chance(leader.evidence)
-        took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
         opposed = leader.text in self._first.phrases.contraries(heard.text)
-        if opposed or not self._decision.suffices(chance, leader, self._first.phrases):
+        sure = self._decision.suffices(chance, leader, self._first.phrases)
+        if not sure and not opposed and answers.heard is not None:
+            chance, sure = self._confirmed(answers.heard, leader, chance, first)
+        took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
+        if opposed or not sure:
             return replace(heard, compute_ms=took)
         return replace(
             heard,
@@ -145,6 +152,18 @@ class AskingRecogniser:
             misread=heard.misread and leader.text == heard.text,
             compute_ms=took,
         )
+
+    def _confirmed(
+        self, heard: ChainReading, leader: Leader, chance: float, first: FirstOpinion
+    ) -> tuple[float, bool]:
+        """Return the probability by all three, and whether it is enough to be sure."""
+        among = self._first.phrases
+        contraries = among.contraries(leader.text)
+        found = confirmation(heard, leader, chance, first, contraries)
+        if found is None or among.lies_within(leader.text):
+            return chance, False
+        together = self._third.chance(found.evidence)
+        return together, self._third.confirms(together, found, leader.lead(contraries))
 
     def _forget(self) -> None:
         self._samples, self._ahead = [], None
@@ -166,69 +185,3 @@ def ways_of(forms: Mapping[str, tuple[str, ...]]) -> dict[str, frozenset[str]]:
 @lru_cache(1024)
 def _ways(spoken: tuple[str, ...]) -> frozenset[str]:
     return frozenset(plain_words(way) for form in spoken for way in written_variants(form))
-
-
-class _Question:
-    """A question to the second about one utterance; a thread of its own works on it."""
-
-    def __init__(
-        self, second: _Loading, samples: Samples, forms: dict[str, tuple[str, ...]]
-    ) -> None:
-        self.length = len(samples)
-        self._answer: TextReading | None = None
-        self._dropped = False
-        self._work = second, samples, forms
-        self._thread = threading.Thread(target=self._run, name="second opinion", daemon=True)
-        self._thread.start()
-
-    def answer(self) -> TextReading | None:
-        """Return the answer as soon as it is there; None if there will be none."""
-        self._thread.join(LONGEST_WAIT_S)
-        return self._answer
-
-    def drop(self) -> None:
-        """Work on it no further."""
-        self._dropped = True
-
-    def _run(self) -> None:
-        second, samples, forms = self._work
-        try:
-            scorer = second.wait()
-            if scorer is not None:
-                self._answer = scorer.read(samples, forms, lambda: not self._dropped)
-        except Unwanted:
-            return
-        except Exception:  # whatever fails in it, the first one's answer is used
-            second.drop()
-
-
-class _Loading:
-    """A second opinion being loaded by a thread of its own."""
-
-    def __init__(self, load: Callable[[], TextScorer]) -> None:
-        self._load = load
-        self._scorer: TextScorer | None = None
-        self._thread: threading.Thread | None = None
-        self._dropped = False
-
-    def start(self) -> None:
-        """Start to load, unless that has already begun."""
-        if self._thread is None and not self._dropped:
-            self._thread = threading.Thread(target=self._run, name="second opinion", daemon=True)
-            self._thread.start()
-
-    def wait(self) -> TextScorer | None:
-        """Return it as soon as it is there; None if there will be none."""
-        if self._thread is not None:
-            self._thread.join(LONGEST_WAIT_S)
-        return None if self._dropped else self._scorer
-
-    def drop(self) -> None:
-        """Do without it from now on."""
-        self._dropped, self._scorer = True, None
-
-    def _run(self) -> None:
-        try:
-            self._scorer = self._load()
-        except Exception:  # absent or damaged: ``callout doctor`` says so
-            self._dropped = True

@@ -182,7 +182,7 @@ def _evidence(
     ways: Collection[str],
 ) -> dict[str, float]:
     agree = float(best is first.scores[0])
-    odds = _odds(first.confidence)
+    odds = log_odds(first.confidence)
     mine, heard, sound = _text(text, best), plain_words(text.text), first.reading.sound
     by_text = max((_text(text, one) for one in others), default=WORST_TEXT)
     by_sound = max((one.sound for one in others), default=-60.0)
@@ -218,7 +218,8 @@ def _text(text: TextReading, one: PhraseScore) -> float:
     return max(text.phrases.get(one.text, WORST_TEXT), WORST_TEXT)
 
 
-def _odds(chance: float) -> float:
+def log_odds(chance: float) -> float:
+    """Return the log-odds of a probability, within SURE_ODDS of none."""
     kept = min(max(chance, 1e-6), 1 - 1e-6)
     return _within(float(np.log(kept / (1 - kept))), SURE_ODDS)
 

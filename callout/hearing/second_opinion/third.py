@@ -1,0 +1,110 @@
+"""When a third reading confirms what two opinions together put first.
+
+It never puts another phrase first. A logistic over the two opinions' probability and the chain
+model's leads gives a new one; fitted, with speakers held out, by ``callout bench third``.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from importlib import resources
+
+from callout.hearing.chain.reading import ChainReading
+from callout.hearing.embedded.evidence import logistic_curve
+from callout.hearing.embedded.joint_decision import NEVER
+from callout.hearing.embedded.standing import lead_over
+from callout.hearing.second_opinion.weighing import FirstOpinion, Leader, log_odds
+
+FILE = "data/hearing/third_decision.json"
+LIMITS = ("threshold", "over_contrary", "heard_over_contrary")
+NAMES = (
+    "second", "first", "agree", "lead", "heard_lead", "heard_behind", "gap", "whole_gap",
+    "seconds", "heard_lead*second",
+)  # fmt: skip
+"""Names of the features that the decision uses."""
+WIDEST_LEAD, WIDEST_GAP, DEEPEST_GAP = 15.0, 1.2, 60.0
+OUTPUT_S = 0.03
+
+
+@dataclass(frozen=True, slots=True)
+class Confirmation:
+    """What the chain model says of the phrase that leads by the first two."""
+
+    evidence: tuple[float, ...]
+    """Features in the order of NAMES."""
+    lead: float
+    """How far the chain model puts it above every other phrase; below 0: another is first."""
+    over_contrary: float
+    """The same over every contrary phrase."""
+
+
+def confirmation(
+    reading: ChainReading,
+    leader: Leader,
+    chance: float,
+    first: FirstOpinion,
+    contraries: Collection[str],
+) -> Confirmation | None:
+    """Return what it says; None if it cannot score the phrase.
+
+    chance: the probability by the first two.
+    """
+    heard = reading.phrases
+    if leader.text not in heard or not reading.outputs:
+        return None
+    lead = lead_over(heard, leader.text, heard.keys() - {leader.text})
+    kept = max(-WIDEST_LEAD, min(lead, WIDEST_LEAD))
+    gap = heard[leader.text] - reading.free
+    second = log_odds(chance)
+    evidence = (
+        second,
+        log_odds(first.confidence),
+        float(leader.text == first.scores[0].text),
+        max(-8.0, min(leader.lead_over_all, 8.0)),
+        kept,
+        min(kept, 0.0),
+        max(gap / reading.outputs, -WIDEST_GAP),
+        max(gap, -DEEPEST_GAP),
+        min(reading.outputs * OUTPUT_S, 3.6),
+        kept * second / 10.0,
+    )
+    return Confirmation(evidence, lead, lead_over(heard, leader.text, contraries))
+
+
+@dataclass(frozen=True, slots=True)
+class ThirdDecision:
+    """How the third reading counts."""
+
+    bias: float
+    weights: tuple[float, ...]
+    """One for each entry of the evidence, in its order."""
+    threshold: float = NEVER
+    """Lowest probability at which all three are sure."""
+    over_contrary: float = 0.0
+    """Least lead over every contrary phrase by the first two."""
+    heard_over_contrary: float = 0.0
+    """The same by the chain model."""
+
+    @classmethod
+    def shipped(cls) -> ThirdDecision:
+        """Return the one in the package."""
+        data = json.loads((resources.files("callout") / FILE).read_text("utf-8"))
+        weights = tuple(float(data["weights"][name]) for name in NAMES)
+        return cls(float(data["bias"]), weights, *(float(data[name]) for name in LIMITS))
+
+    def chance(self, evidence: Sequence[float]) -> float:
+        """Return the probability, 0 to 1, that the leader was said."""
+        return logistic_curve(
+            self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True))
+        )
+
+    def confirms(self, chance: float, found: Confirmation, over_contrary: float) -> bool:
+        """Return True if all three are sure; over_contrary: the lead by the first two."""
+        return (
+            chance >= self.threshold
+            and found.lead >= 0.0
+            and found.over_contrary >= self.heard_over_contrary
+            and over_contrary >= self.over_contrary
+        )
