@@ -156,11 +156,16 @@ class AskingRecogniser:
     def _confirmed(
         self, heard: ChainReading, leader: Leader, chance: float, first: FirstOpinion
     ) -> tuple[float, bool]:
-        """Return the probability by all three, and whether it is enough to be sure."""
-        among = self._first.phrases
+        """Return the probability by all three, and whether it is enough to be sure.
+
+        A phrase that lies within another must stand above all others as above a contrary one:
+        "locked" may be what was heard of "unlocked".
+        """
+        among, others = self._first.phrases, heard.phrases.keys() - {leader.text}
         contraries = among.contraries(leader.text)
-        found = confirmation(heard, leader, chance, first, contraries)
-        if found is None or among.lies_within(leader.text):
+        rivals = others if among.lies_within(leader.text) else contraries
+        found = confirmation(heard, leader, chance, first, rivals)
+        if found is None:
             return chance, False
         together = self._third.chance(found.evidence)
         return together, self._third.confirms(together, found, leader.lead(contraries))

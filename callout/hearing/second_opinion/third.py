@@ -36,8 +36,8 @@ class Confirmation:
     """Features in the order of NAMES."""
     lead: float
     """How far the chain model puts it above every other phrase; below 0: another is first."""
-    over_contrary: float
-    """The same over every contrary phrase."""
+    over_rivals: float
+    """The same over every phrase that it must not be mistaken for."""
 
 
 def confirmation(
@@ -45,11 +45,11 @@ def confirmation(
     leader: Leader,
     chance: float,
     first: FirstOpinion,
-    contraries: Collection[str],
+    rivals: Collection[str],
 ) -> Confirmation | None:
     """Return what it says; None if it cannot score the phrase.
 
-    chance: the probability by the first two.
+    chance: the probability by the first two; rivals: what it must not be mistaken for.
     """
     heard = reading.phrases
     if leader.text not in heard or not reading.outputs:
@@ -70,7 +70,7 @@ def confirmation(
         min(reading.outputs * OUTPUT_S, 3.6),
         kept * second / 10.0,
     )
-    return Confirmation(evidence, lead, lead_over(heard, leader.text, contraries))
+    return Confirmation(evidence, lead, lead_over(heard, leader.text, rivals))
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +105,6 @@ class ThirdDecision:
         return (
             chance >= self.threshold
             and found.lead >= 0.0
-            and found.over_contrary >= self.heard_over_contrary
+            and found.over_rivals >= self.heard_over_contrary
             and over_contrary >= self.over_contrary
         )
