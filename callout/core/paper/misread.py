@@ -1,10 +1,13 @@
-"""Units after a blank or a number, read from a picture as letters that look the same."""
+"""What is read from a picture as letters that look the same: units after a blank or a number, and
+circles to tick.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from statistics import median
 from typing import Final
 
 from callout.core.paper.page import Word
@@ -14,6 +17,9 @@ _POUNDS_WITHIN: Final = re.compile(r"(?<=[\d_] )[|I1l!]b(?=s?(?:\W|$))")
 _DEGREES: Final = re.compile(r"(\d)\u00b0{1,2}([CF])(?!\w)")
 _RUNWAY: Final = re.compile(r"(?:runway|rwy)\W?", re.IGNORECASE)
 _VALUE: Final = re.compile(r"[\d_]$")
+_CIRCLES: Final = frozenset("OoQ0\u25cb")
+_FEWEST_CIRCLES: Final = 4
+_BOX: Final = "\u25a1"
 
 
 def with_units(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
@@ -42,3 +48,24 @@ def _mended(text: str, last: str, runway: bool) -> str:
     if bare == "C" and re.search(r"\d{2}$", last) and not runway:
         return f"\u00b0{text}"  # the small ring was not seen
     return text
+
+
+def with_circles(lines: Sequence[Sequence[Word]]) -> list[Sequence[Word]]:
+    """Return ``lines`` in which a lone O that begins many of them is a box to tick.
+
+    Items with a circle before them, as screens show them: common practice.
+    """
+    marked = [at for at, line in enumerate(lines) if _begins_with_circle(line)]
+    if len(marked) < max(_FEWEST_CIRCLES, len(lines) // 3):
+        return list(lines)
+    left = median(lines[at][0].box.left for at in marked)
+    found = list(lines)
+    for at in marked:
+        first, *rest = lines[at]
+        if abs(first.box.left - left) < 2 * first.box.height:
+            found[at] = [replace(first, text=_BOX), *rest]
+    return found
+
+
+def _begins_with_circle(line: Sequence[Word]) -> bool:
+    return len(line) > 1 and line[0].sure < 1.0 and line[0].text in _CIRCLES

@@ -1,10 +1,10 @@
-"""Units that a picture shows as letters which look the same."""
+"""Units and circles that a picture shows as letters which look the same."""
 
 from __future__ import annotations
 
 import pytest
 
-from callout.core.paper.misread import with_units
+from callout.core.paper.misread import with_circles, with_units
 from callout.core.paper.page import Box, Word
 
 
@@ -32,3 +32,31 @@ def test_a_unit_is_known_by_the_value_before_it(seen: tuple[str, ...], meant: li
 def test_letters_of_a_pdf_are_kept_as_they_are() -> None:
     seen = line("Fuel", "____", "Ib", sure=1.0)
     assert list(with_units([seen])) == seen
+
+
+ITEMS = ("Cabin", "Gear", "Flaps", "Beacon", "Strobes")
+
+
+def starts(mark: str, count: int, sure: float = 0.97) -> list[str]:
+    marks = [mark] * count + ["The"] * (len(ITEMS) - count)
+    lines = [line(m, item, "set", sure=sure) for m, item in zip(marks, ITEMS, strict=True)]
+    return [words[0].text for words in with_circles(lines)]
+
+
+@pytest.mark.parametrize("mark", ["O", "o", "0", "\u25cb"])
+def test_a_circle_before_many_items_is_a_box_to_tick(mark: str) -> None:
+    assert starts(mark, 5) == ["\u25a1"] * 5
+    assert starts(mark, 4) == ["\u25a1"] * 4 + ["The"]
+
+
+def test_a_letter_before_a_few_is_a_word() -> None:
+    assert starts("O", 3) == ["O"] * 3 + ["The"] * 2
+    assert starts("A", 5) == ["A"] * 5
+    assert starts("O", 5, sure=1.0) == ["O"] * 5
+
+
+def test_a_lone_letter_elsewhere_is_kept() -> None:
+    lines = [line("O", item) for item in ITEMS]
+    away = [Word("O", Box(300, 10, 310, 20), 0.9), Word("Fuel", Box(320, 10, 360, 20), 0.9)]
+    assert [words[0].text for words in with_circles([*lines, away])] == ["\u25a1"] * 5 + ["O"]
+    assert with_circles([line("O")] * 5) == [line("O")] * 5
