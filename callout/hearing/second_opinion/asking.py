@@ -158,14 +158,16 @@ class AskingRecogniser:
     ) -> tuple[float, bool]:
         """Return the probability by all three, and whether it is enough to be sure.
 
-        A phrase that lies within another must stand above all others as above a contrary one:
-        "locked" may be what was heard of "unlocked".
+        Only of single words: in a longer phrase another word may hide ("before starting checklist"
+        in "before start checklist"), and the decision was fitted on words. One that lies within
+        another phrase must stand above all others as above a contrary one: "locked" may be what
+        was heard of "unlocked".
         """
         among, others = self._first.phrases, heard.phrases.keys() - {leader.text}
         contraries = among.contraries(leader.text)
         rivals = others if among.lies_within(leader.text) else contraries
         found = confirmation(heard, leader, chance, first, rivals)
-        if found is None:
+        if found is None or any(" " in form for form in self._forms[leader.text]):
             return chance, False
         together = self._third.chance(found.evidence)
         return together, self._third.confirms(together, found, leader.lead(contraries))

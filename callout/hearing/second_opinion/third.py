@@ -1,7 +1,8 @@
 """When a third reading confirms what two opinions together put first.
 
-It never puts another phrase first. A logistic over the two opinions' probability and the chain
-model's leads gives a new one; fitted, with speakers held out, by ``callout bench third``.
+It never puts another phrase first, and is asked about single words only. A logistic over the two
+opinions' probability and the chain model's leads gives a new one; fitted, with speakers held out,
+by ``callout bench third``.
 """
 
 from __future__ import annotations

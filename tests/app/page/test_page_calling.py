@@ -14,6 +14,7 @@ from callout.app.page.listening import Ears
 from callout.app.page.opening import OpenPage, PageWish
 from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.core.checklist_run.records import Began
+from callout.core.sentences.page import list_begins
 from callout.hearing.wav_file import read_wav
 from callout.journal.jsonl_reader import read_journal
 from callout.ports.hearing import Samples
@@ -112,7 +113,7 @@ def test_a_name_that_no_list_has_begins_nothing(
     opened.room.said.append(voice("before starting checklist"))
     opened.until(lambda: bool(opened.call.get("question")) or bool(opened.call["said"]))
     assert opened.begun() == []
-    assert opened.call["said"]
+    assert opened.call["said"] not in ("", list_begins("Before start"))
     if opened.call.get("question"):
         assert opened.call["question"] == "Before start"
         opened.until(lambda: bool(opened.call.get("listening")))
