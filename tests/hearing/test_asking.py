@@ -10,11 +10,12 @@ import pytest
 
 from callout.bench.acoustic.conditions import conditions
 from callout.core.model.heard import Heard
-from callout.errors import EngineUnavailable
+from callout.errors import EngineUnavailable, ModelNotFound
+from callout.hearing.chain.reading import ChainReader
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.second_opinion.asking import AskingRecogniser
 from callout.hearing.second_opinion.published import INSTALL, MODEL, package_file
-from callout.hearing.second_opinion.questions import Asked
+from callout.hearing.second_opinion.questions import Asked, installed
 from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
 from callout.hearing.second_opinion.weighing import NAMES, SecondDecision
 from callout.ports.hearing import Recogniser, Samples
@@ -77,6 +78,21 @@ def test_without_it_everything_is_as_before(
         for sound in (recording(f"human/{word}.wav"), as_heard(word, "vehicle 5 dB", 1)):
             assert hear(alone, sound, *WORDS) == hear(first, sound, *WORDS)
     assert alone.asked == 0
+
+
+def test_without_the_third_the_second_answers_alone(
+    asking: AskingRecogniser, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def lost() -> None:
+        raise ModelNotFound("The third opinion's weights are missing.", "reinstall")
+
+    monkeypatch.setattr(ChainReader, "shipped", lost)
+    asked = installed()
+    assert asked.third is None
+    alone = AskingRecogniser(embedded(), load=lambda: asked)
+    sound = as_heard("down", "far, 3 m", 1)
+    assert hear(alone, sound, *WORDS, *OTHERS).text == "down"
+    assert alone.asked == 1
 
 
 def test_a_sure_reply_does_not_wait_for_it(asking: AskingRecogniser) -> None:

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from callout.errors import ModelNotFound
 from callout.hearing.chain.reading import ChainReader, ChainReading
 from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer, Unwanted
 from callout.ports.hearing import Samples
@@ -32,7 +33,11 @@ class Answers(NamedTuple):
 
 def installed() -> Asked:
     """Return both; raises EngineUnavailable if the second is not installed."""
-    return Asked(TextScorer.installed(), ChainReader.shipped())
+    second = TextScorer.installed()
+    try:
+        return Asked(second, ChainReader.shipped())
+    except ModelNotFound:  # a damaged installation: the second answers alone
+        return Asked(second, None)
 
 
 class Question:
