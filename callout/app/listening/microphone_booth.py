@@ -16,7 +16,7 @@ from callout.hearing.turns import Turns
 from callout.ports.hearing import AudioSource, Recogniser, Samples
 
 PATIENCE_S = 6.0
-"""Seconds of sound without a word after which it is asked for again."""
+"""Seconds of sound after which it is asked for again, unless somebody is speaking."""
 SILENCE_DB = -75.0
 """A device that never peaks above this gives no sound: muted, off, or nothing plugged in."""
 
@@ -130,6 +130,7 @@ class Booth:
         self._segmenter = Segmenter()
         self._turns = Turns(self._segmenter, self._keeping)
         self._meter = meter
+        self._armed: CandidateSet | None = None
         self._heard_blocks = 0
         self._word = Level()
         self.totals = Totals()
@@ -138,7 +139,7 @@ class Booth:
 
     def be_quiet(self, seconds: float) -> None:
         """Take sound during which nobody should speak."""
-        self._turns.listen_for(CandidateSet("quiet", ()))
+        self._arm(CandidateSet("quiet", ()))
         for _ in range(round(seconds / BLOCK_SECONDS)):
             if (block := self._next()) is None:
                 return
@@ -146,10 +147,16 @@ class Booth:
             self._measure(block)
 
     def say(self, wanted: str, among: CandidateSet) -> BoothWord | None:
-        """Return the next utterance, or None if none comes or the source has ended."""
-        self._turns.listen_for(among)
+        """Return the next utterance, or None if none comes or the source has ended.
+
+        One that begins before the time is over is waited for, and none is cut in two by asking
+        again among the same phrases.
+        """
+        self._arm(among)
         self._word = Level()
-        for _ in range(round(PATIENCE_S / BLOCK_SECONDS)):
+        patience = round(PATIENCE_S / BLOCK_SECONDS)
+        while patience > 0 or self._turns.speaking:
+            patience -= 1
             if (block := self._next()) is None:
                 heard = self._turns.end()
                 return self._said(wanted, heard) if heard else None
@@ -162,6 +169,11 @@ class Booth:
     def close(self) -> None:
         """Free the recogniser."""
         self._turns.close()
+
+    def _arm(self, among: CandidateSet) -> None:
+        if among != self._armed:
+            self._turns.listen_for(among)
+            self._armed = among
 
     def _next(self) -> Samples | None:
         block = next(self._blocks, None)
