@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import os
 import shutil
 import subprocess
 import sys
@@ -33,6 +32,7 @@ from callout.core.model.verdict import Verdict
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of
+from tests.forked import run_callout
 
 AIRCRAFT = sorted(
     p for p in shipped_folder(CHECKLISTS).iterdir() if p.is_dir() and p.name[0] != "_"
@@ -46,15 +46,7 @@ def _own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def _drill(tmp_path: Path, typed: str, *arguments: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "callout", "drill", *arguments],
-        input=typed,
-        env={**os.environ, "PYTHONUTF8": "1"},
-        capture_output=True,
-        text=True,
-        timeout=600,
-        check=False,
-    )
+    return run_callout(["drill", *arguments], typed)
 
 
 def _show(*arguments: object) -> Result:

@@ -9,7 +9,6 @@ import re
 import shutil
 import stat
 import subprocess
-import sys
 import wave
 from collections.abc import Iterator
 from pathlib import Path
@@ -25,6 +24,7 @@ from callout.hearing.segmenter import BLOCK
 from callout.hearing.wav_file import read_wav
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.test_recordings import FOLDER, LIST
+from tests.forked import run_callout
 
 pytestmark = pytest.mark.audio
 SAID = ("human/off", "demo/on-1", "human/off")
@@ -35,10 +35,7 @@ def _call(*args: object, settings: Path | None = None) -> subprocess.CompletedPr
     import os
 
     told = {**os.environ, **({"CALLOUT_SETTINGS": str(settings)} if settings else {})}
-    command = [sys.executable, "-m", "callout", *map(str, args)]
-    return subprocess.run(
-        command, input="", capture_output=True, text=True, timeout=600, check=False, env=told
-    )
+    return run_callout(args, env=told)
 
 
 def _fly(folder: Path, journals: Path, *more: str, settings: Path | None = None) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -12,6 +11,7 @@ import pytest
 from callout.app.listening.recordings import decide_all, expected_reply
 from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.core.model.verdict import Verdict
+from tests.forked import run_callout
 
 pytestmark = pytest.mark.audio
 
@@ -47,16 +47,8 @@ def test_a_word_is_taken_and_its_opposite_and_all_else_refused(due: str, opposit
 def _run(folder: Path, *more: str) -> subprocess.CompletedProcess[str]:
     path = folder / "two.yaml"
     path.write_text(LIST)
-    journals = folder / "journals"
-    command = [sys.executable, "-m", "callout", "run", str(path), "--journal-dir", str(journals)]
-    return subprocess.run(
-        [*command, "--engine", "embedded", *more],
-        input="",
-        capture_output=True,
-        text=True,
-        timeout=600,
-        check=False,
-    )
+    command = ["run", path, "--journal-dir", folder / "journals", "--engine", "embedded"]
+    return run_callout([*command, *more])
 
 
 def test_a_folder_of_recordings_answers_a_whole_list(tmp_path: Path) -> None:

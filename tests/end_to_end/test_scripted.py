@@ -13,6 +13,7 @@ import pytest
 from callout.core.checklist_run.replay import replay_list
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
+from tests.forked import run_callout
 
 GOLDEN = Path(__file__).parent / "golden"
 SCRIPTS = {
@@ -32,14 +33,7 @@ VARYING = ("utc", "at", "seconds", "session_id", "about", "code", "reason", *SEA
 
 
 def callout(*args: str, said: list[str] = (), **env: str) -> subprocess.CompletedProcess[str]:  # type: ignore[assignment]
-    return subprocess.run(
-        [sys.executable, "-m", "callout", *args],
-        input="".join(f"{line}\n" for line in said),
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, **env},
-    )
+    return run_callout(args, "".join(f"{line}\n" for line in said), {**os.environ, **env})
 
 
 def told(path: Path) -> str:

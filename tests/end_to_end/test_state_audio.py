@@ -7,8 +7,6 @@ microphone; the recorded stream through the reader of the state port.
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +18,7 @@ import yaml
 from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped_folder
 from callout.core.checklist_run.replay import replay_list
 from callout.journal.jsonl_reader import read_journal
+from tests.forked import run_callout
 
 pytestmark = pytest.mark.audio
 
@@ -143,15 +142,12 @@ def _state(case: Case, into: Path) -> Path:
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.aircraft)
 def test_every_combination_of_said_and_set_leaves_what_it_must(case: Case, tmp_path: Path) -> None:
     journals = tmp_path / "journals"
-    command = [sys.executable, "-m", "callout", "run", str(_list(case, tmp_path))]
+    command = ["run", str(_list(case, tmp_path))]
     command += ["--flight", str(shipped_folder(CHECKLISTS) / case.aircraft / "flight.yaml")]
     command += ["--state", str(_state(case, tmp_path)), "--journal-dir", str(journals)]
     for _, recording, *_ in case.asked:
         command += ["--replies", str(shipped_folder(RECORDINGS) / f"{recording}.wav")]
-    done = subprocess.run(
-        [*command, "--engine", "embedded", "--plain", "--silent"],
-        input="", capture_output=True, text=True, timeout=600, check=False,
-    )  # fmt: skip
+    done = run_callout([*command, "--engine", "embedded", "--plain", "--silent"])
     assert done.returncode == 0, done.stderr
     (path,) = journals.glob("*.jsonl")
     kept = [json.loads(line) for line in path.read_text().splitlines()]

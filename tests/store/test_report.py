@@ -59,7 +59,7 @@ def places(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     return {"database": where / "c.duckdb", "parquet": where / "months"}
 
 
-@pytest.fixture(params=["database", "parquet"])
+@pytest.fixture(scope="module", params=["database", "parquet"])
 def found(places: dict[str, Path], request: pytest.FixtureRequest) -> dict[str, QuerySection]:
     with open_for_reading(places[request.param]) as connection:
         return {section.name: section for section in standard_report(connection)}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import pickle
+import shutil
 import signal
 import socket
 import subprocess
@@ -44,11 +45,18 @@ def here(work: Callable[..., Any], shares: Iterable[tuple[Any, ...]]) -> Iterato
     yield from (pickle.loads(one) for one in reversed(made))
 
 
+@pytest.fixture(scope="module")
+def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("year") / "pilots"
+    make_year(folder, seed=4, sessions=18, names=("Ada", "Ben"))
+    return folder
+
+
 @pytest.fixture
-def pilots(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def pilots(year: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A year's journals, the test's own."""
     monkeypatch.setattr("callout.app.reports.collecting.BATCH", 5)
-    make_year(tmp_path / "pilots", seed=4, sessions=18, names=("Ada", "Ben"))
-    return tmp_path / "pilots"
+    return Path(shutil.copytree(year, tmp_path / "pilots"))
 
 
 def rows(path: Path) -> dict[str, list[tuple[Any, ...]]]:
