@@ -38,15 +38,22 @@ Done = subprocess.CompletedProcess[str]
 
 
 def run_callout(
-    args: Sequence[object], said: str = "", env: Mapping[str, str] = os.environ
+    args: Sequence[object],
+    said: str = "",
+    env: Mapping[str, str] = os.environ,
+    folder: Path | None = None,
 ) -> Done:
-    """Return how ``callout ARGS`` ended, and what it printed; said: what is typed to it."""
+    """Return how ``callout ARGS`` ended, and what it printed.
+
+    said: what is typed to it; folder: where it runs, instead of here.
+    """
     words = [str(arg) for arg in args]
     if hasattr(os, "fork"):
-        return _interpreter().run(words, said, env)
+        return _interpreter().run(words, said, env, folder or Path.cwd())
     return subprocess.run(
         [sys.executable, "-m", "callout", *words],
         input=said, capture_output=True, text=True, check=False, env=dict(env), timeout=LONGEST_S,
+        cwd=folder,
     )  # fmt: skip
 
 
@@ -64,11 +71,11 @@ class _Interpreter:
         )
         self._folder = Path(tempfile.mkdtemp(prefix="callout-forked-"))
 
-    def run(self, args: list[str], said: str, env: Mapping[str, str]) -> Done:
+    def run(self, args: list[str], said: str, env: Mapping[str, str], folder: Path) -> Done:
         typed, out, err = (self._folder / name for name in ("typed", "out", "err"))
         typed.write_text(said, encoding="utf-8")
         streams = [str(path) for path in (typed, out, err)]
-        request = {"args": args, "streams": streams, "env": dict(env), "folder": os.getcwd()}
+        request = {"args": args, "streams": streams, "env": dict(env), "folder": str(folder)}
         assert self._process.stdin
         assert self._process.stdout
         self._process.stdin.write(json.dumps(request) + "\n")

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,6 +20,7 @@ from callout.core.model.utterance import ReplySource
 from callout.core.model.verdict import Verdict
 from callout.core.state.proving import Standing
 from callout.journal.jsonl_reader import read_journal
+from tests.forked import run_callout
 
 pytestmark = pytest.mark.audio
 
@@ -46,15 +44,8 @@ class Shown:
 
 def _demonstrated(places: pytest.TempPathFactory, *options: str) -> Shown:
     folder = places.mktemp("journals")
-    done = subprocess.run(
-        [sys.executable, "-m", "callout", "demo", "--fast", "--journal-dir", str(folder), *options],
-        cwd=places.mktemp("elsewhere"),
-        env={**os.environ, "PYTHONUTF8": "1"},
-        capture_output=True,
-        text=True,
-        timeout=600,
-        check=False,
-    )
+    command = ["demo", "--fast", "--journal-dir", folder, *options]
+    done = run_callout(command, folder=places.mktemp("elsewhere"))
     assert (done.returncode, done.stderr) == (0, ""), done.stdout + done.stderr
     [journal] = (folder / "demonstrations").glob("*.jsonl")
     assert f"Journal: {journal}" in done.stdout
