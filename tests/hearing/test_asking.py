@@ -11,12 +11,13 @@ import pytest
 from callout.bench.acoustic.conditions import conditions
 from callout.core.model.heard import Heard
 from callout.errors import EngineUnavailable, ModelNotFound
-from callout.hearing.chain.reading import ChainReader
+from callout.hearing.chain.reading import ChainReader, ChainReading
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.second_opinion.asking import AskingRecogniser
 from callout.hearing.second_opinion.published import INSTALL, MODEL, package_file
 from callout.hearing.second_opinion.questions import Asked, installed
 from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
+from callout.hearing.second_opinion.third import ThirdDecision
 from callout.hearing.second_opinion.weighing import NAMES, SecondDecision
 from callout.ports.hearing import Recogniser, Samples
 from tests.hearing.recordings import SOUNDS, embedded, in_a_room, listening_for, recording
@@ -177,3 +178,35 @@ def test_a_long_number_is_left_to_the_first(asking: AskingRecogniser) -> None:
     asking.accept(SURROUNDINGS["vehicle 5 dB"].make(in_a_room("demo/one-zero-one-eight.wav"), 3))
     asking.decide()
     assert asking.asked == before
+
+
+def test_a_sure_word_is_asked_again_if_the_third_hears_its_contrary(
+    asking: AskingRecogniser,
+) -> None:
+    """The same whether it was guessed at before; a longer phrase is never questioned so."""
+    always = replace(ThirdDecision.shipped(), certain=2.0, heard_behind=-99.0, contrary_gap=-99.0)
+    strict = AskingRecogniser(embedded(), third=always)
+    sounds = ("human/on", "demo/closed-and-locked")
+    for name, text, again in zip(sounds, ("on", "closed and locked"), (True, False), strict=True):
+        sound = recording(f"{name}.wav")
+        assert hear(asking, sound, text, "off", "unlocked").sure
+        strict.listen_for(listening_for(text, "off", "unlocked"))
+        strict.accept(sound)
+        guessed, decided = strict.guess(), strict.decide()
+        assert (guessed.sure, decided.sure) == (not again, not again)
+        assert guessed.text == decided.text == text
+    strict.close()
+
+
+def test_a_third_that_fails_speaks_against_nothing(asking: AskingRecogniser) -> None:
+    class Broken(ChainReader):
+        def __init__(self) -> None:
+            """Needs no weights."""
+
+        def read(self, samples: object, forms: object) -> ChainReading:
+            raise MemoryError("no memory is left")
+
+    second = TextScorer.installed()
+    questioned = replace(ThirdDecision.shipped(), certain=2.0)
+    alone = AskingRecogniser(embedded(), third=questioned, load=lambda: Asked(second, Broken()))
+    assert hear(alone, recording("human/on.wav"), "on", "off").sure

@@ -10,6 +10,7 @@ from callout.hearing.chain.cepstra import COUNT, WINDOW, cepstra
 from callout.hearing.chain.phone_graph import FIRST_ID, FreePhones, PhoneGraph, positioned
 from callout.hearing.chain.reading import ChainReader
 from callout.hearing.embedded.lexicon import NUMBER, Lexicon
+from callout.hearing.second_opinion.third import ThirdDecision
 from callout.ports.hearing import Samples
 from tests.hearing.recordings import SOUNDS, in_a_room, recording
 
@@ -162,3 +163,14 @@ def test_cepstra_are_those_of_an_independent_library() -> None:
     online.input_finished()
     theirs = np.array([online.get_frame(i) for i in range(online.num_frames_ready)])
     assert np.abs(cepstra(samples) - theirs).max() < 0.02
+
+
+@pytest.mark.parametrize("word", WORDS)
+def test_it_speaks_against_the_contrary_of_what_was_said(reader: ChainReader, word: str) -> None:
+    """Unless the first is nearly certain; what was said it leaves alone."""
+    shipped = ThirdDecision.shipped()
+    told = reader.read(recording(f"human/{word}.wav"), as_phrases(*WORDS))
+    doubtful = shipped.certain - 0.01
+    assert shipped.opposes(told, CONTRARY[word], doubtful, {word})
+    assert not shipped.opposes(told, CONTRARY[word], shipped.certain, {word})
+    assert not shipped.opposes(told, word, doubtful, set(WORDS) - {word})

@@ -29,6 +29,7 @@ from callout.bench.acoustic.second_fit import (
 from callout.bench.acoustic.takes import fold_of
 from callout.bench.fitting.fit import DATA
 from callout.core.sentences.commands import training as say
+from callout.hearing.chain.reading import ChainReading
 from callout.hearing.embedded.joint_decision import joint_decision
 from callout.hearing.second_opinion.third import (
     LIMITS,
@@ -60,6 +61,9 @@ class OpenCase:
 @click.option("--threshold", default=0.6, show_default=True, help=say.LEAST_PROBABILITY)
 @click.option("--over-contrary", default=3.0, show_default=True, help=say.OVER_CONTRARY)
 @click.option("--heard-over-contrary", default=3.0, show_default=True, help=say.HEARD_CONTRARY)
+@click.option("--certain", default=0.995, show_default=True, help=say.CERTAIN)
+@click.option("--heard-behind", default=0.0, show_default=True, help=say.HEARD_BEHIND)
+@click.option("--contrary-gap", default=-0.3, show_default=True, help=say.CONTRARY_GAP)
 @click.option("--write", is_flag=True, help=say.WRITE)
 def command(keep: Path, write: bool, **limits: float) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
@@ -71,6 +75,7 @@ def command(keep: Path, write: bool, **limits: float) -> None:
         click.echo(line)
     wanted = ThirdDecision(0.0, (0.0,) * len(NAMES), **limits)
     decision = by_three(wanted, cases, sure, doubtful)
+    click.echo(say.opposed_words(*oppose(decision, fused, sure)))
     click.echo(say.WITH_THIRD)
     for line in report(cases, sure):
         click.echo(line)
@@ -97,11 +102,8 @@ def by_two(
         reading = case.hearing.chain
         if sure[one.at] or reading is None:
             continue
-        if case.left_out:
-            said = case.hearing.recording.said
-            left = {k: v for k, v in reading.phrases.items() if k != said}
-            reading = replace(reading, phrases=left)
-        if found := confirmation(reading, leader, chance, one.first, rivals):
+        heard = _without(reading, case)
+        if found := confirmation(heard, leader, chance, one.first, rivals):
             doubtful.append(OpenCase(one.at, found, leader.lead(rivals)))
     return cases, sure, doubtful
 
@@ -127,6 +129,31 @@ def by_three(
     for one, chance in zip(doubtful, found.chances, strict=True):
         sure[one.at] = decision.confirms(float(chance), one.found, one.lead)
     return decision
+
+
+def oppose(decision: ThirdDecision, fused: Fused, sure: list[bool]) -> tuple[int, int]:
+    """Make unsure what the third speaks against; return how many words that were right and wrong.
+
+    Only of what the first is sure of, and not of numbers.
+    """
+    right = wrong = 0
+    for at, (case, chance) in enumerate(zip(fused.cases, fused.chances, strict=True)):
+        reading, rivals = case.hearing.chain, contraries(case.best, case.hearing.recording)
+        if not fused.sure[at] or reading is None or not reading.outputs:
+            continue
+        if decision.opposes(_without(reading, case), case.best, chance, rivals):
+            sure[at] = False
+            right += case.right
+            wrong += not case.right
+    return right, wrong
+
+
+def _without(reading: ChainReading, case: OpinionCase) -> ChainReading:
+    """Return the reading without the word said, if that was not listened for."""
+    if not case.left_out:
+        return reading
+    said = case.hearing.recording.said
+    return replace(reading, phrases={k: v for k, v in reading.phrases.items() if k != said})
 
 
 def _write(decision: ThirdDecision) -> None:

@@ -56,6 +56,8 @@ class AskingRecogniser:
         self._forms: dict[str, tuple[str, ...]] = {}
         self._samples: list[Samples] = []
         self._ahead: Question | None = None
+        self._read: tuple[int, ChainReading] | None = None
+        """The third's reading of the first so many samples of the current utterance."""
         self._able = False
 
     def listen_for(self, candidates: CandidateSet) -> None:
@@ -79,13 +81,15 @@ class AskingRecogniser:
 
         Its answer is awaited only when the utterance has ended: until then it costs no time.
         """
-        return self._first.guess()
+        return self._questioned(self._first.guess())
 
     def decide(self) -> Heard:
         """Decide, with the second if the first is in doubt, and discard the samples."""
         heard = self._first.decide()
         opinion = self._first.latest
-        if opinion is not None and self._doubtful(heard, opinion):
+        if heard.sure:
+            heard = self._questioned(heard)
+        elif opinion is not None and self._doubtful(heard, opinion):
             heard = self._together(heard, opinion)
         self._forget()
         return heard
@@ -103,6 +107,43 @@ class AskingRecogniser:
         """Free both; safe to call twice."""
         self._first.close()
         self._second.drop()
+
+    def _questioned(self, heard: Heard) -> Heard:
+        """Return it unsure if the first is not nearly certain and the third hears a contrary.
+
+        Only of single words, as it is asked to confirm them.
+        """
+        started = time.perf_counter()
+        rivals = self._first.phrases.contraries(heard.text) if self._open(heard) else ()
+        if not rivals or (reading := self._third_reading()) is None:
+            return heard
+        opposed = self._third.opposes(reading, heard.text, heard.confidence, rivals)
+        took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
+        return replace(heard, sure=not opposed, compute_ms=took)
+
+    def _third_reading(self) -> ChainReading | None:
+        """Return what the third reads of all samples so far; None if it is not there."""
+        asked = self._second.wait()
+        if asked is None or asked.third is None:
+            return None
+        samples = np.concatenate(self._samples)
+        if self._read is None or self._read[0] != len(samples):
+            try:
+                self._read = len(samples), asked.third.read(samples, self._forms)
+            except Exception:  # whatever fails in it, the first one's answer is used
+                self._second.drop()
+                return None
+        return self._read[1]
+
+    def _open(self, heard: Heard) -> bool:
+        """Return True if the first is sure of a single word, but not nearly certain."""
+        return (
+            self._able
+            and heard.sure
+            and heard.confidence < self._third.certain
+            and heard.text in self._first.phrases.phrases
+            and _is_word(self._forms[heard.text])
+        )
 
     def _ask_ahead(self, heard: Heard) -> None:
         opinion = self._first.latest
@@ -167,13 +208,17 @@ class AskingRecogniser:
         contraries = among.contraries(leader.text)
         rivals = others if among.lies_within(leader.text) else contraries
         found = confirmation(heard, leader, chance, first, rivals)
-        if found is None or any(" " in form for form in self._forms[leader.text]):
+        if found is None or not _is_word(self._forms[leader.text]):
             return chance, False
         together = self._third.chance(found.evidence)
         return together, self._third.confirms(together, found, leader.lead(contraries))
 
     def _forget(self) -> None:
-        self._samples, self._ahead = [], None
+        self._samples, self._ahead, self._read = [], None, None
+
+
+def _is_word(forms: Iterable[str]) -> bool:
+    return not any(" " in form for form in forms)
 
 
 def _long_number(candidate: Candidate) -> bool:

@@ -1,8 +1,9 @@
-"""When a third reading confirms what two opinions together put first.
+"""When a third reading confirms what two opinions together put first, or speaks against the first.
 
 It never puts another phrase first, and is asked about single words only. A logistic over the two
 opinions' probability and the chain model's leads gives a new one; fitted, with speakers held out,
-by ``callout bench third``.
+by ``callout bench third``. What the first is sure of, but not nearly certain, it speaks against if
+it hears the contrary.
 """
 
 from __future__ import annotations
@@ -19,7 +20,9 @@ from callout.hearing.embedded.standing import lead_over
 from callout.hearing.second_opinion.weighing import FirstOpinion, Leader, log_odds
 
 FILE = "data/hearing/third_decision.json"
-LIMITS = ("threshold", "over_contrary", "heard_over_contrary")
+LIMITS = (
+    "threshold", "over_contrary", "heard_over_contrary", "certain", "heard_behind", "contrary_gap"
+)  # fmt: skip
 NAMES = (
     "second", "first", "agree", "lead", "heard_lead", "heard_behind", "gap", "whole_gap",
     "seconds", "heard_lead*second",
@@ -87,6 +90,12 @@ class ThirdDecision:
     """Least lead over every contrary phrase by the first two."""
     heard_over_contrary: float = 0.0
     """The same by the chain model."""
+    certain: float = 0.0
+    """Probability from which the first alone is not questioned."""
+    heard_behind: float = 0.0
+    """How far a contrary phrase must be above what the first heard to speak against it."""
+    contrary_gap: float = -WIDEST_GAP
+    """Least gap of that phrase to any phones, for each output: it must fit the sound itself."""
 
     @classmethod
     def shipped(cls) -> ThirdDecision:
@@ -108,4 +117,20 @@ class ThirdDecision:
             and found.lead >= 0.0
             and found.over_rivals >= self.heard_over_contrary
             and over_contrary >= self.over_contrary
+        )
+
+    def opposes(
+        self, reading: ChainReading, text: str, chance: float, rivals: Collection[str]
+    ) -> bool:
+        """Return True if a contrary phrase, one of ``rivals``, is heard instead of ``text``.
+
+        chance: the probability by the first alone, which is sure of it.
+        """
+        heard = reading.phrases
+        against = max((heard[one] for one in rivals if one in heard), default=None)
+        if chance >= self.certain or text not in heard or against is None:
+            return False
+        return (
+            against - heard[text] > self.heard_behind
+            and (against - reading.free) / reading.outputs >= self.contrary_gap
         )

@@ -23,6 +23,9 @@ FIRST_ALONE = "First opinion alone, speakers held out:"
 WITH_SECOND = "With the second opinion where the first is in doubt, speakers held out:"
 FIT_THIRD_OPINION = "Fit when the third reading confirms the first two."
 HEARD_CONTRARY = "Least lead over the contrary of a reply by the third reading alone."
+CERTAIN = "Probability from which the first opinion alone is not questioned."
+HEARD_BEHIND = "How far the third reading must put the contrary above what the first heard."
+CONTRARY_GAP = "Least gap of the contrary to any phones, for each output of 30 ms."
 WITH_THIRD = "With the third reading where the first two are in doubt, speakers held out:"
 TRAIN_ACOUSTIC_MODEL = "Train the acoustic model."
 ACOUSTIC_TEXTS = "Number of texts for made voices to say."
@@ -76,3 +79,8 @@ def chain_alike(count: int) -> str:
 
 def written_file(path: str, size: int) -> str:
     return f"{path}: {size / 1e6:.1f} MB"
+
+
+def opposed_words(right: int, wrong: int) -> str:
+    """Say what the third reading speaks against."""
+    return f"Of what the first was sure of, it speaks against {right} right and {wrong} wrong ones."
