@@ -68,8 +68,9 @@ _WEATHER: Final = re.compile(
 )
 _EVERY: Final = frozenset({
     "all flights", "every flight", "any flight", "always", "in all cases", "all conditions",
-    "day and night", "day or night", "all weather",
+    "day and night", "day or night", "all weather", "in any case", "either way",
 })  # fmt: skip
+_THEN: Final = re.compile(r"^(?:then|and|now|after that)[, ]+")
 _REQUIRED: Final = frozenset({
     "if required", "as required", "if reqd", "if req'd", "if rqrd", "as rqrd", "if needed",
     "as needed", "if necessary", "when required", "as reqd", "as req'd", "optional", "if desired",
@@ -169,7 +170,7 @@ def _spaced(plain: str) -> str:
 
 def ends_condition(text: str) -> bool:
     """Say whether a line says that what follows applies on every flight."""
-    return " ".join(text.casefold().split()).strip(" :.") in _EVERY
+    return _THEN.sub("", " ".join(text.casefold().split())).strip(" :.") in _EVERY
 
 
 def condition_of(text: str, challenge: str) -> tuple[str, tuple[AskedFact, ...]]:

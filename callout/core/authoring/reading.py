@@ -27,6 +27,7 @@ from callout.core.authoring.row_signs import (
     is_prose,
     is_sentence,
     is_tight,
+    is_told,
     joined_rows,
     looks_heading,
     marked_rows,
@@ -89,7 +90,7 @@ class _Reader:
             self._flush(row)
             self.out.complete(clean_markdown(call).casefold())
             self.in_note = False
-        elif is_branch(row):
+        elif is_branch(row) or is_told(row):
             self._flush(row)
             self.out.note(clean_markdown(row.origin.text), caution=False, origin=row.origin)
         elif self._is_about(row):
@@ -205,6 +206,10 @@ class _Reader:
         if heads_steps(row, following):
             self._heading(clean_markdown(text.rstrip(":")), row)
             return
+        if self.condition is not None and ends_condition(clean_markdown(text)):
+            self._under(row)
+            self.out.leave_out(row, "every-flight")
+            return
         between = self.around.is_between_items(row, following) and not heads_condition(text)
         step = (row.bullet or row.leader) and not stands_out(row, following)
         if between or step or (row.hole and not looks_heading(row)):
@@ -213,9 +218,6 @@ class _Reader:
         bare = _CONTINUED.sub("", clean_markdown(text.rstrip(":")))
         if heads_condition(bare) and (self.out.has_title or self.out.has_item):
             self._under(row, bare)
-        elif self.condition is not None and ends_condition(bare):
-            self._under(row)
-            self.out.leave_out(row, "every-flight")
         elif role_of(bare) is not None:
             self.out.leave_out(row, "crew-mark")
         elif bare:

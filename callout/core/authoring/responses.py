@@ -74,7 +74,7 @@ _LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b", re.IGNORECASE)
 _DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:1/min|(?:km|kg|l|lb|lbs|gal|usg|qt|nm|t)/(?:h|hr|min)|ft/min|m/s|kg/l|n/a|f/o|a/c|a/p|f/d|a/t"
-    r"|i/o|t/o)\b|(?<=[\d_}])\s?[a-z]{1,5}/(?:h|hr|min|s|sec|l|sq|cm|m|in|kg|lb|day)\b"
+    r"|i/o|t/o|(?<=, )ta/ra)\b|(?<=[\d_}])\s?[a-z]{1,5}/(?:h|hr|min|s|sec|l|sq|cm|m|in|kg|lb|day)\b"
 )
 
 

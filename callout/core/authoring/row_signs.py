@@ -36,6 +36,14 @@ _MIDDLE: Final = 0.8
 _BESIDE: Final = -0.5
 """Clear space above a line that is level with the one before it."""
 _BRANCHES: Final = frozenset({"yes", "no", "if yes", "if no"})
+_ANSWERED: Final = re.compile(r"\?\s+(?:yes|no)$")
+_GO_TO: Final = re.compile(
+    r"\W*(?:go|continue|proceed|return|see|skip)(?: (?:to|with|at|on))*"
+    r" (?:step|item|line|page|card|section|list|no)\b",
+    re.IGNORECASE,
+)
+_ENDED: Final = re.compile(r"(?:[^\W\d_]{2}|[\d%])\.\s+[A-Z][a-z]")
+"""The end of a sentence, and the beginning of the next; "Emerg. Lights" is shorter."""
 _LEVEL: Final = 0.3
 _SET_IN: Final = 0.8
 """How much farther right a step of a step begins, in letter heights."""
@@ -51,8 +59,20 @@ def is_item_row(row: Row) -> bool:
 
 
 def is_branch(row: Row) -> bool:
-    """Say whether a line goes on after a question, "If yes": it is no item."""
-    return len(row.cells) > 1 and row.cells[0].text.casefold() in _BRANCHES
+    """Say whether a line goes on after a question, "If yes", or leads elsewhere: it is no item."""
+    if len(row.cells) < 2:
+        return False
+    asked, told = row.cells[0].text.casefold(), row.cells[-1].text
+    return asked in _BRANCHES or (_ANSWERED.search(asked) and _GO_TO.match(told)) is not None
+
+
+def is_told(row: Row) -> bool:
+    """Say whether a mark within sentences divided a line: they are a remark, and no item."""
+    if len(row.cells) != 2 or row.leader or row.bullet or "__" in row.origin.text:
+        return False
+    challenge, response = row.cells
+    marked = challenge.left == response.left and len(challenge.text.split()) >= _SENTENCE
+    return marked and _ENDED.search(challenge.text) is not None
 
 
 def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:

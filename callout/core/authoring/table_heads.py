@@ -12,6 +12,7 @@ from typing import Final
 from callout.core.authoring.asides import is_position, role_of
 from callout.core.authoring.lines import COUNTS
 from callout.core.authoring.quantities import unit_end
+from callout.core.authoring.seat_columns import heads_seats, is_over_both, told_columns
 from callout.core.formats.draft_rows import column_name
 from callout.core.formats.drafts import is_phase_name
 from callout.core.formats.printed_columns import printed_column
@@ -19,8 +20,6 @@ from callout.core.paper.page import Cell, Row
 
 _COUNT: Final = re.compile(r"\d{1,3}")
 
-_MARKED: Final = frozenset("x\u00d7\u2715\u2717\u2713\u2714\u25cf\u2022\u25a0*")
-"""What a cell holds under the name of a crew member who answers."""
 _REPEATED: Final = frozenset({"number", "done", "note", "role", "side", "response"})
 """Columns of which a table can have several."""
 _PLAIN: Final = frozenset({"challenge", "response", "done", "number", "note"})
@@ -29,11 +28,7 @@ _LEVEL_SHARE: Final = 0.7
 _NEAR: Final = 0.7
 """How far a cell may be from the edge or the middle of its column, in letter heights."""
 _TELLING: Final = frozenset({"response", "min", "max", "side", "role"})
-_BOUND: Final = re.compile(
-    r"(?:min|max)(?:imum)?|at (?:least|most)|above|below|[<>]", re.IGNORECASE
-)
 _HOW: Final = frozenset({"how", "result", "limits", "limit", "details"})
-_OPEN: Final = re.compile(r"(?:\b(?:or|and|to)|[/,&+])$", re.IGNORECASE)
 _HEADED: Final = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+){0,3}")
 
 _UNDER: Final = 0.45
@@ -47,7 +42,7 @@ def head_parts(row: Row) -> tuple[str, ...]:
     if len(row.cells) == 2 and all(role_of(cell.text) is not None for cell in row.cells):
         return ("challenge", "response")
     names = _column_names(row.cells)
-    if heads_own_list(row) and not names[0]:
+    if (heads_own_list(row) or heads_seats(row)) and not names[0]:
         names[0] = "challenge"
     told = len(names) > 2 or "done" not in names  # "Controls | checked" is an item
     return tuple(names) if "challenge" in names and all(names) and told else ()
@@ -157,47 +152,27 @@ class Heads:
         near = _NEAR * max(self.height, 1.0)
         return min(abs(left), abs(right), abs(left + right) / 2) < near
 
+    def _pilots_over(self, cell: Cell) -> tuple[str, ...]:
+        """Return the names of both pilots' columns if a cell is set in the middle of the two."""
+        seats = [at for at, name in enumerate(self.names) if name == "role"]
+        ends = [(self.lefts[at], self.rights[at]) for at in seats]
+        over = len(seats) == 2 and is_over_both(cell, ends, self.height)
+        return tuple(self.texts[at] for at in seats) if over else ()
+
     def parts_at(self, cells: Sequence[Cell]) -> dict[str, str]:
         """Return the cells by the heading that each begins under; empty if one is under none."""
         columns: list[tuple[str, str, str]] = []
         for cell in cells:
             near = min(range(len(self.lefts)), key=lambda at: self._distance(at, cell))
-            name = self.names[near]
+            name, heading = self.names[near], self.texts[near]
             apart = self._distance(near, cell)[0] > _UNDER * self._spread(near)
             again = any(told == name for told, _, _ in columns)
             if apart or (again and name not in _REPEATED):
                 return {}
-            columns.append((name, self.texts[near], cell.text.strip()))
-        parts = _told_columns(columns)
+            across = self._pilots_over(cell) if name == "role" else ()
+            columns += [(name, heading, cell.text.strip()) for heading in across or (heading,)]
+        parts = told_columns(columns)
         return parts if parts.get("challenge") else {}
-
-
-def _told_columns(columns: Sequence[tuple[str, str, str]]) -> dict[str, str]:
-    """Return the parts of an item from (name, heading, text) of each of its cells."""
-    parts: dict[str, str] = {}
-    roles: list[str] = []
-    said: list[str] = []
-    for name, heading, text in columns:
-        marked = name == "role" and text.casefold() in _MARKED
-        if marked or (name == "role" and role_of(text) is None):
-            roles += [heading] if re.search(r"\w", text) or marked else []
-            said += [] if marked or text in said or not re.search(r"\w", text) else [text]
-        elif name == "side":
-            said.append(f"{heading} {text}")
-        elif name == "response":
-            said.append(text)
-        elif name == "when" and is_phase_name(text):
-            parts["section"] = text
-        else:
-            parts[name] = f"{parts.get(name, '')} {text}".strip()
-    if roles:
-        parts["who"] = roles[0] if len(roles) == 1 else "both"
-    bounds = [f"{name} {parts.pop(name)}" for name in ("min", "max") if name in parts]
-    said += [", ".join(bounds)] if bounds else []
-    bare = said and (_BOUND.fullmatch(said[0]) or _OPEN.search(said[0]))
-    told = (" " if bare else ", ").join(said)
-    whole = f"{told} {parts.pop('unit', '')}".strip()
-    return {**parts, "response": whole} if whole else parts
 
 
 def heads_of(row: Row) -> Heads:

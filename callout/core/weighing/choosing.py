@@ -22,9 +22,10 @@ from callout.core.authoring.ruled import has_box_beside
 from callout.core.paper.blanks import BLANK, letter_height
 from callout.core.paper.page import Origin, Page, Row
 from callout.core.weighing.form_cells import form_rows
-from callout.core.weighing.lines import once, titled, without_counts
+from callout.core.weighing.lines import once, without_counts
 from callout.core.weighing.table_shape import with_heads
 from callout.core.weighing.ticks import without_ticks
+from callout.core.weighing.titles import titled
 from callout.core.weighing.ways import ways
 
 _GAIN: Final = 1.6

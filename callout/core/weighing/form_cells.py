@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 from functools import cmp_to_key
 from typing import Final
 
-from callout.core.authoring.likely import challenge_likeness, response_likeness
+from callout.core.authoring.likely import challenge_likeness, pair_likeness, response_likeness
 from callout.core.authoring.lines import word_lines
+from callout.core.authoring.look_ups import is_of_form
 from callout.core.authoring.quantities import is_label, kind_of_words, unit_end
 from callout.core.authoring.rows import page_rows
 from callout.core.formats.form_fields import is_caption
@@ -29,6 +30,8 @@ _MOST_WORDS: Final = 4
 _SIGNS: Final = re.compile(r"[\s/|:,]+")
 _BOXES: Final = "\u2610\u2611\u2612\u25a1\u25a2\u2751"
 _NEAR: Final = 0.6
+_SURELY: Final = 0.85
+_LETTERS: Final = re.compile(r"[^\W\d_]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,7 @@ def form_rows(page: Page) -> list[Row]:
     found = [one for box, words in cells if (one := _captioned(box, words, em)) is not None]
     if len(found) < _FEWEST or 2 * len(found) < len(cells):
         return []
+    found += _like_others(found, cells, em)
     taken = {id(word) for one in found for word in one.words}
     rest = tuple(word for word in page.words if id(word) not in taken)
     others = page_rows(replace(page, words=rest, strokes=(), frames=())) if rest else []
@@ -101,11 +105,37 @@ def _captioned(box: Box, words: Sequence[Word], em: float) -> _Captioned | None:
     return _Captioned(box, name, value if open_ else f"{BLANK} {value}".strip(), tuple(words))
 
 
+def _like_others(
+    found: Sequence[_Captioned], cells: Sequence[tuple[Box, list[Word]]], em: float
+) -> list[_Captioned]:
+    """Return the cells beside those found that hold two lines, a caption and a value, as they do.
+
+    Among so many a caption may be any few words, and the value may be printed: "DRY or WET".
+    """
+    known = {id(word) for one in found for word in one.words}
+    made: list[_Captioned] = []
+    for box, words in cells:
+        lines = word_lines(words, em)
+        beside = any(_touch(box, one.box, em) and _is_as_high(box, one.box) for one in found)
+        if id(words[0]) in known or len(lines) != 2 or not beside:
+            continue
+        name, value = (" ".join(word.text for word in line.words).rstrip(" :") for line in lines)
+        few = len(name.split()) <= _MOST_WORDS and "_" not in name
+        told = BLANK in value or response_likeness(value) > _SURELY
+        if few and told and _LETTERS.search(name):
+            made.append(_Captioned(box, name, value, tuple(words)))
+    return made
+
+
+def _is_as_high(one: Box, other: Box) -> bool:
+    return abs(one.height - other.height) < other.height / 4
+
+
 def _names_value(name: str) -> bool:
     plain = len(name.split()) <= _MOST_WORDS and "_" not in name
     known = bool(kind_of_words(name)) or is_label(name) or is_caption(name)
     named = challenge_likeness(name) > 0.5 and response_likeness(name) < 0.5
-    return plain and re.search(r"[^\W\d_]", name) is not None and (known or named)
+    return plain and _LETTERS.search(name) is not None and (known or named)
 
 
 def _in_order(
@@ -133,13 +163,20 @@ def _in_order(
 
 
 def _apart(row: Row) -> Iterator[Row]:
-    """Yield each part of a line by itself: names of tables stand side by side."""
-    if len(row.cells) < 2 or row.origin.box is None:
+    """Yield each part of a line by itself: names of tables stand side by side; items stay whole."""
+    whole = row.bullet or is_of_form(row) or _is_item(row)
+    if len(row.cells) < 2 or row.origin.box is None or whole:
         yield row
         return
     for cell in row.cells:
         box = replace(row.origin.box, left=cell.left, right=cell.right)
         yield replace(row, cells=(cell,), origin=replace(row.origin, text=cell.text, box=box))
+
+
+def _is_item(row: Row) -> bool:
+    """Say whether a line is a challenge and its response, not the names of two tables."""
+    told = len(row.cells) == 2 and pair_likeness(row.cells[0].text, row.cells[1].text) > _SURELY
+    return told and row.leader
 
 
 def _heads(box: Box, place: Box, em: float) -> bool:
