@@ -195,7 +195,7 @@ class Collector:
         )
         who = role_of(parts.get("who", "")) or asked.who or told.who
         ranked = asked.ranked or told.ranked or _is_ranked(parts.get("who", ""))
-        broken = row.is_photo and is_broken(told.text, raw, meant)
+        broken = row.is_photo and is_broken(told.text, raw, meant, challenge)
         hole = row.hole or broken or is_unit_alone(raw, meant)
         found = {
             Doubt.SEAT: ranked,

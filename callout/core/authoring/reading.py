@@ -33,6 +33,7 @@ from callout.core.authoring.row_signs import (
     marked_rows,
     stands_out,
 )
+from callout.core.authoring.seat_marks import with_seats
 from callout.core.authoring.table_heads import Heads, heads_of, heads_own_list, parts_of
 from callout.core.formats.draft_text import clean_markdown, completion_words
 from callout.core.paper.page import Cell, Row, joined_text
@@ -46,7 +47,7 @@ def read_rows(
     rows: Sequence[Row], rivals: Mapping[str, frozenset[str]], source: str = ""
 ) -> Reading:
     """Return the reading of ``rows``; ``rivals`` gives the opposites of a word."""
-    rows = marked_rows(paired_rows(rows))
+    rows = with_seats(marked_rows(paired_rows(rows)))
     reader = _Reader(Collector(rivals, source), rows)
     for at, row in enumerate(rows):
         reader.take(row, rows[at + 1] if at + 1 < len(rows) else None)

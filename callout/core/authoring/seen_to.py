@@ -53,10 +53,31 @@ def is_value_lost(challenge: str, meant: Understood) -> bool:
     return seen_to and not told and not meant.blanks and asks_for_value(challenge)
 
 
-def is_broken(told: str, raw: str, meant: Understood) -> bool:
+def is_broken(told: str, raw: str, meant: Understood, challenge: str) -> bool:
     """Say whether a reply that was read from a picture lacks a part that was printed."""
-    lacks = is_label_alone(told, meant) or lacks_number(told or raw, meant)
-    return lacks or has_half_brackets(raw)
+    said = told or raw
+    lacks = is_label_alone(told, meant) or lacks_number(said, meant)
+    return lacks or has_half_brackets(raw) or has_letter_alone(said, meant, challenge)
+
+
+def has_letter_alone(text: str, meant: Understood, challenge: str) -> bool:
+    """Say whether a part of a reply ends with the letter of a unit and no number: "LOAD A".
+
+    What has letters for its name, a mode or a tank, is none, and "L" is a side where nothing is
+    measured. A small "l" is read as 1 where a liquid is measured.
+    """
+    if meant.as_required:
+        return False
+    measured = asks_for_value(challenge)
+    for part in re.split(r"[,;]|\s[/&+]\s", text):
+        *others, last = ["", *part.split()]
+        before = others[-1] if others else ""
+        named = _NAMED_BY_LETTER.search(before or challenge)
+        unit = last in _UNIT_LETTERS or (last == "L" and measured)
+        misread = last in ("1", "I", "|") and bool(before) and _LIQUID.search(challenge)
+        if (unit or misread) and not named and not _NUMBER.search(before):
+            return True
+    return False
 
 
 def has_half_brackets(text: str) -> bool:
@@ -82,6 +103,14 @@ def lacks_number(text: str, meant: Understood) -> bool:
     return False
 
 
+_UNIT_LETTERS: Final = frozenset("AVTHZFCWKNahlmstvz%")
+_LIQUID: Final = re.compile(r"\b(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
+_NAMED_BY_LETTER: Final = re.compile(
+    r"(?i)\b(?:mode|info(?:rmation)?|atis|letter|bus|tank|card|page|pump|gate|stand|point|position"
+    r"|side|class|channel|system|hydraulics?|engine|compass|ident|marker|runway|taxiway|route"
+    r"|selector|switch|key|type|series|plan|to|at|via)s?\W*$"
+)
+"""What is told apart by letters. Common practice."""
 _NUMBER: Final = re.compile(r"[\d_)}]$|^(?:full|half|no|low|high)$", re.IGNORECASE)
 _SPELT: Final = frozenset({
     "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "zero", "per",

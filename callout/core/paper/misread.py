@@ -17,6 +17,9 @@ _POUNDS_WITHIN: Final = re.compile(r"(?<=[\d_] )[|I1l!]b(?=s?(?:\W|$))")
 _DEGREES: Final = re.compile(r"(\d)\u00b0{1,2}([CF])(?!\w)")
 _RUNWAY: Final = re.compile(r"(?:runway|rwy)\W?", re.IGNORECASE)
 _VALUE: Final = re.compile(r"[\d_]$")
+_LIKE_SLASH: Final = frozenset("1lI|")
+"""Alone between two blanks, each is a slash; where litres are written in, it is their unit."""
+_LIQUID: Final = re.compile(r"(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
 _CIRCLES: Final = frozenset("OoQ0\u25cb")
 _FEWEST_CIRCLES: Final = 4
 _BOX: Final = "\u25a1"
@@ -27,8 +30,13 @@ def with_units(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
     for line in lines:
         last = ""
         runway = any(_RUNWAY.fullmatch(word.text) for word in line)
-        for word in line:
+        liquid = any(_LIQUID.match(word.text) for word in line)
+        for at, word in enumerate(line):
             text = _mended(word.text, last, runway) if word.sure < 1.0 else word.text
+            after = line[at + 1].text if at + 1 < len(line) else ""
+            between = last.endswith("_") and after.startswith("_") and word.sure < 1.0
+            if between and text in _LIKE_SLASH and not liquid:
+                text = "/"
             yield word if text == word.text else replace(word, text=text)
             last = text
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.asking import answer_question, questions_of
 from callout.core.authoring.guesses import Doubt, Guess, Reading
@@ -129,3 +131,44 @@ def test_words_of_a_file_leave_no_room_for_a_blank() -> None:
     """In a PDF every stroke is known, so that room is only room."""
     found = [replace(word, sure=1.0) for word in led_card(led_line("RADIO", "ON", 140, until=430))]
     assert not doubted(read_photo(found))
+
+
+@pytest.mark.parametrize(
+    ("challenge", "reply"),
+    [
+        ("GENERATOR", "ON, LOAD A"),
+        ("ALTERNATOR", "CHARGING, A"),
+        ("BATTERY", "CONNECTED, V"),
+        ("SLOT", "CHECKED, Z"),
+        ("FUEL", "CHECKED, L"),
+        ("OIL", "DIP 1"),
+        ("ENDURANCE", "NOTED, h"),
+        ("HOPPER WATER", "CLOSED, l"),
+    ],
+)
+def test_the_letter_of_a_unit_without_its_number_is_asked_about(challenge: str, reply: str) -> None:
+    """A photograph does not always show a thin underscore: the value is never lost in silence."""
+    found = words(challenge, 40, 150) + words(reply, 300, 150)
+    for at, (name, said) in enumerate(PLAIN):
+        found += words(name, 40, 40 + 20 * at) + words(said, 300, 40 + 20 * at)
+    assert doubted(read_photo(photographed(found))) == [challenge.capitalize()]
+
+
+@pytest.mark.parametrize(
+    ("challenge", "reply"),
+    [
+        ("TRANSPONDER", "ON, MODE A"),
+        ("ATIS", "INFORMATION T"),
+        ("GENERATOR", "ON, LOAD 20 A"),
+        ("SPEED", "90 KM/H"),
+        ("FLAPS", "T/O"),
+        ("FUEL SELECTOR", "L"),
+        ("HOLDING POINT", "AT A"),
+        ("FUEL PUMP", "ON"),
+    ],
+)
+def test_a_letter_that_is_a_name_is_not_asked_about(challenge: str, reply: str) -> None:
+    found = words(challenge, 40, 150) + words(reply, 300, 150)
+    for at, (name, said) in enumerate(PLAIN):
+        found += words(name, 40, 40 + 20 * at) + words(said, 300, 40 + 20 * at)
+    assert not doubted(read_photo(photographed(found)))

@@ -60,3 +60,16 @@ def test_a_lone_letter_elsewhere_is_kept() -> None:
     away = [Word("O", Box(300, 10, 310, 20), 0.9), Word("Fuel", Box(320, 10, 360, 20), 0.9)]
     assert [words[0].text for words in with_circles([*lines, away])] == ["\u25a1"] * 5 + ["O"]
     assert with_circles([line("O")] * 5) == [line("O")] * 5
+
+
+@pytest.mark.parametrize("seen", ["1", "l", "I", "|"])
+def test_an_upright_mark_alone_between_two_blanks_is_a_slash(seen: str) -> None:
+    read = with_units([line("Vref", "____", seen, "____")])
+    assert [word.text for word in read] == ["Vref", "____", "/", "____"]
+
+
+def test_after_a_blank_for_litres_the_same_mark_is_their_unit() -> None:
+    seen = line("Fuel", "____", "l", "____")
+    assert list(with_units([seen])) == seen
+    printed = line("Vref", "____", "1", "____", sure=1.0)
+    assert list(with_units([printed])) == printed

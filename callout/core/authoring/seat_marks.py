@@ -1,0 +1,52 @@
+"""Letters in a last column that say which seat answers: "L", "R", "L+R"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from statistics import median
+from typing import Final
+
+from callout.core.paper.page import Cell, Row
+
+_SEATS: Final = {"l": "left seat", "r": "right seat"}
+_BOTH: Final = re.compile(r"l ?[+/&,]? ?r|r ?[+/&,]? ?l|b", re.IGNORECASE)
+_AT_END: Final = re.compile(r"(.*\S)\s+(L\s?[+/&]\s?R|[LR])")
+_FEWEST: Final = 4
+_MOSTLY: Final = 0.4
+"""Share of the items of the page that have such a letter."""
+_NEAR: Final = 1.5
+"""How far apart the letters of the column are, in letter heights."""
+
+
+def with_seats(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; letters in a column after the responses say who answers, if many have one."""
+    marked = {id(row): row.cells[2] for row in rows if len(row.cells) > 2 and _seat(row.cells[2])}
+    items = sum(len(row.cells) > 1 for row in rows)
+    letters = {_seat(cell) for cell in marked.values()}
+    if len(marked) < max(_FEWEST, _MOSTLY * items) or len(letters) < 2:
+        return list(rows)
+    place = median(cell.left for cell in marked.values())
+    return [_with_seat(row, place) for row in rows]
+
+
+def _seat(cell: Cell) -> str:
+    """Return who answers, by a letter in a cell; empty if it is none."""
+    text = cell.text.strip(" ().").casefold()
+    return _SEATS.get(text, "both pilots" if _BOTH.fullmatch(text) else "")
+
+
+def _with_seat(row: Row, place: float) -> Row:
+    near = _NEAR * (row.origin.box.height if row.origin.box else 0.0)
+    if len(row.cells) > 2 and _seat(row.cells[2]) and abs(row.cells[2].left - place) < near:
+        cells = list(row.cells)
+        cells[2] = replace(cells[2], text=_seat(cells[2]))
+        return replace(row, cells=tuple(cells))
+    last = row.cells[-1]
+    ended = _AT_END.fullmatch(last.text) if len(row.cells) == 2 else None
+    if ended is None or abs(last.right - place) > 3 * near:
+        return row
+    mark = Cell(ended[2], place, last.right, last.sure)
+    mark = replace(mark, text=_seat(mark))
+    return replace(row, cells=(row.cells[0], replace(last, text=ended[1], right=place), mark))

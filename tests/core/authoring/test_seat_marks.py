@@ -1,0 +1,49 @@
+"""Letters in a last column that say which seat answers."""
+
+from __future__ import annotations
+
+import pytest
+
+from callout.core.authoring.guesses import Reading
+from callout.core.authoring.reading import read_rows
+from callout.core.authoring.rows import page_rows
+from callout.core.paper.page import Page
+from tests.core.authoring.test_pages import words
+
+ITEMS = (
+    ("Gear", "UP", "R"), ("Flaps", "0", "R"), ("Power", "CLIMB, ____ %", "L"),
+    ("Altimeters", "STD, COMPARED", "L+R"), ("Lights", "OFF", "R"), ("Bleeds", "NORM", "L"),
+)  # fmt: skip
+
+
+def _read(items: tuple[tuple[str, str, str], ...]) -> Reading:
+    found = words("CLIMB", 40, 10, 16)
+    for at, (name, said, seat) in enumerate(items):
+        found += words(name, 40, 50 + 20 * at) + words(said, 250, 50 + 20 * at)
+        found += words(seat, 420, 50 + 20 * at) if seat else []
+    return read_rows(page_rows(Page(1, 600, 800, tuple(found))), {})
+
+
+def test_letters_after_the_responses_say_who_answers() -> None:
+    told = {g.item.challenge: g.item.who for g in _read(ITEMS).guesses}
+    assert told == {
+        "Gear": "right-seat", "Flaps": "right-seat", "Power": "left-seat", "Altimeters": "both",
+        "Lights": "right-seat", "Bleeds": "left-seat",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("both", ["L+R", "L/R", "L & R", "R+L", "B"])
+def test_both_seats_are_written_in_many_ways(both: str) -> None:
+    items = tuple((name, said, both if seat == "L+R" else seat) for name, said, seat in ITEMS)
+    assert _read(items).guesses[3].item.who == "both"
+
+
+def test_a_value_stays_with_its_item() -> None:
+    power = _read(ITEMS).guesses[2]
+    assert power.item.responses == ("climb, {power}",)
+    assert len(power.blanks) == 1
+
+
+def test_a_few_letters_are_no_column_of_seats() -> None:
+    items = tuple((n, said, seat if at < 2 else "") for at, (n, said, seat) in enumerate(ITEMS))
+    assert not any(g.item.who for g in _read(items).guesses)
