@@ -51,7 +51,7 @@ _ADDED: Final = re.compile(r"(?<=[\d}])(\s*[A-Za-z%\u00b0/]{0,5})\s\+\s")
 """An addition, "65 kt + gust", rather than a second part."""
 _SLASH: Final = re.compile(r"(?<!\s)\s*(?<!\b[1-9](?=/[2-9]\b))[/\\]\s*")
 """What divides a response; "1/4" is not divided."""
-_AND: Final = re.compile(r"(?<!\s)\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=[^\W\d])")
+_AND: Final = re.compile(r"(?<!\s)\s*(?:\s[&+]\s|;|,(?!\d))\s*|(?<=\w)\s+[-\u2013]\s+(?=[^\W\d])")
 _BOUNDED: Final = re.compile(
     r"(?<!/)\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
     r"|not (?:less|more|above|below))\b"
@@ -69,7 +69,7 @@ ACTS: Final = frozenset({
 """Things done or seen, which can be true alongside another state. Common practice."""
 _CLOSED: Final = re.compile(r"^\s*[)\]]\s*")
 """A bracket that closes what was not seen."""
-_LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b", re.IGNORECASE)
+_LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b|\(", re.IGNORECASE)
 """Words that join a value to the one before it."""
 _DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
@@ -160,7 +160,7 @@ def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
         at = blank.end() + used
     last = text[at:].strip()
     whole = "".join(parts).strip() + (f" {last}" if last else "")
-    return re.sub(r"(?<!\s)\s+([,.])", r"\1", " ".join(whole.split())), tuple(blanks)
+    return re.sub(r"(?<!\s)\s+([,.)])", r"\1", " ".join(whole.split())), tuple(blanks)
 
 
 def _spelt_label(before: str, number: int) -> str:

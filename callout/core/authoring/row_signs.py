@@ -71,8 +71,11 @@ def is_told(row: Row) -> bool:
     if len(row.cells) != 2 or row.leader or row.bullet or "__" in row.origin.text:
         return False
     challenge, response = row.cells
-    marked = challenge.left == response.left and len(challenge.text.split()) >= _SENTENCE
-    return marked and _ENDED.search(challenge.text) is not None
+    if challenge.left != response.left:
+        return False
+    bracketed = challenge.text.startswith("(") and response.text.endswith(")")
+    long = len(challenge.text.split()) >= _SENTENCE
+    return bracketed or (long and _ENDED.search(challenge.text) is not None)
 
 
 def response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:

@@ -35,6 +35,7 @@ from callout.core.paper.blanks import blank_words, letter_height
 from callout.core.paper.drawn_boxes import tick_words
 from callout.core.paper.misread import with_circles, with_units
 from callout.core.paper.page import Box, Cell, Origin, Page, Row, Word
+from callout.core.paper.struck import without_struck
 
 _COUNT: Final = re.compile(r"\(?\d{1,3}[.):]?|\(?(?:[A-Za-z]|[ivx]{2,4})[.)]")
 """A cell that only counts."""
@@ -57,7 +58,8 @@ def page_rows_cut(page: Page) -> Iterator[list[Row]]:
 
 
 def _whole(page: Page, em: float) -> tuple[Word, ...]:
-    words = (*page.words, *blank_words(page), *tick_words(page, em))
+    read = without_struck(page.words, page.strokes, em)
+    words = (*read, *blank_words(page), *tick_words(page, em))
     words = tuple(with_units(with_circles([line.words for line in word_lines(words, em)])))
     led = without_led_lines([line.words for line in word_lines(words, em)], em)
     led = without_led_slashes([line.words for line in word_lines(led, em)])

@@ -70,8 +70,7 @@ def has_letter_alone(text: str, meant: Understood, challenge: str) -> bool:
         return False
     measured = asks_for_value(challenge)
     for part in re.split(r"[,;]|\s[/&+]\s", text):
-        *others, last = ["", *part.split()]
-        before = others[-1] if others else ""
+        before, last = ["", "", *part.split()][-2:]
         named = _NAMED_BY_LETTER.search(before or challenge)
         unit = last in _UNIT_LETTERS or (last == "L" and measured)
         misread = last in ("1", "I", "|") and bool(before) and _LIQUID.search(challenge)

@@ -43,6 +43,8 @@ _LEADS: Final = re.compile(
 )
 """What leads to a response; "> 50" and "-1" are values."""
 _LABELLED: Final = re.compile(r"(.*\w)\s+(QNH|QFE|QNE|VREF|VAPP|V1|VR|V2|RWY|FL)", re.IGNORECASE)
+_SIDED: Final = re.compile(r"(.*\w)\s+(L|LH|LEFT)", re.IGNORECASE)
+_OTHER_SIDE: Final = re.compile(r"\b(?:R|RH|RIGHT)\s?_", re.IGNORECASE)
 _LETTER: Final = re.compile(r"[^\W_]")
 _WORD: Final = re.compile(r"\w")
 
@@ -73,6 +75,8 @@ def split_text(text: str) -> Halves:
     if line is not None and text[: line.start()].strip():
         head, value = text[: line.start()].strip(), text[line.start() :].strip()
         label = _LABELLED.fullmatch(head)  # "Altimeter QNH ____"
+        sided = _OTHER_SIDE.search(value) is not None
+        label = label or (_SIDED.fullmatch(head) if sided else None)  # "Oil L ____ R ____"
         head, value = (label[1], f"{label[2]} {value}") if label else (head, value)
         return Halves(head, value, line=True)
     return Halves(without_leaders(text))
