@@ -9,6 +9,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
+from callout.core.authoring.quantities import unit_end
 from callout.core.authoring.rows import divided_row
 from callout.core.paper.blanks import BLANK
 from callout.core.paper.page import Cell, Row
@@ -24,6 +25,8 @@ _PREFIX: Final = re.compile(
     r"|[A-Za-z](?=[.):])|[ivxIVX]{1,5}(?=[.):]))(?P<after>[.):\]-]{0,2})\s+(?=\S)",
     re.IGNORECASE,
 )
+_HALF: Final = 0.5
+"""Part of a letter height by which a line is over the one before it, if both are one."""
 _NUMBERED: Final = 0.85
 _STEP: Final = re.compile(r"([A-Za-z])\s+(?=[A-Z])")
 _INITIAL: Final = re.compile(r"([A-Za-z])[\s.:)\u2013-]*\s(?=(\w)\w)")
@@ -181,7 +184,24 @@ def once(rows: Sequence[Row]) -> list[Row]:
         alone = row.origin.text.strip() == BLANK
         if not (alone and any(_covers(other, row) for other in beside)):
             kept.append(row)
-    return kept
+    return _with_units_beside(kept)
+
+
+def _with_units_beside(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; a blank seen a second time with its unit, half a line too high, is one value."""
+    made: list[Row] = []
+    for row in rows:
+        last = made[-1] if made else row
+        unit = last.origin.text.strip().removeprefix(BLANK).strip()
+        again = len(last.cells) == 1 and unit and unit_end(unit) == len(unit)
+        bare = row.cells[-1].text == BLANK and row.gap < -_HALF and _covers(row, last)
+        if again and bare and last.origin.text.startswith(BLANK):
+            cell = replace(row.cells[-1], text=f"{BLANK} {unit}")
+            origin = replace(row.origin, text=f"{row.origin.text} {unit}")
+            made[-1] = replace(row, cells=(*row.cells[:-1], cell), origin=origin)
+        else:
+            made.append(row)
+    return made
 
 
 def _covers(row: Row, blank: Row) -> bool:
