@@ -8,7 +8,7 @@ import pytest
 from callout.bench.acoustic.conditions import conditions
 from callout.hearing.chain.cepstra import COUNT, WINDOW, cepstra
 from callout.hearing.chain.phone_graph import FIRST_ID, FreePhones, PhoneGraph, positioned
-from callout.hearing.chain.reading import ChainReader
+from callout.hearing.chain.reading import FAINT_PEAK, ChainReader, audible
 from callout.hearing.embedded.lexicon import NUMBER, Lexicon
 from callout.hearing.second_opinion.third import ThirdDecision
 from callout.ports.hearing import Samples
@@ -42,6 +42,22 @@ def test_it_hears_through_noise_and_rooms(reader: ChainReader, surrounding: str)
     heard = [reader.read(samples, as_phrases(*WORDS)).phrases for samples in made]
     right = [max(told, key=lambda phrase: told[phrase]) for told in heard]
     assert sum(a == b for a, b in zip(right, WORDS, strict=True)) >= len(WORDS) - 1
+
+
+@pytest.mark.parametrize("word", WORDS)
+def test_a_faint_voice_is_read_as_a_loud_one(reader: ChainReader, word: str) -> None:
+    sound = recording(f"human/{word}.wav")
+    faint = np.round(sound / np.abs(sound).max() * 300).astype(np.int16)
+    told = reader.read(faint, as_phrases(*WORDS)).phrases
+    assert max(told, key=lambda phrase: told[phrase]) == word
+    assert np.abs(audible(faint)).max() == FAINT_PEAK
+
+
+@pytest.mark.parametrize("top", [0, FAINT_PEAK, 32767])
+def test_silence_and_a_usual_voice_are_read_as_they_are(top: int) -> None:
+    sound = np.array([0, -top, top // 2], np.int16)
+    assert audible(sound) is sound
+    assert len(audible(np.zeros(0, np.int16))) == 0
 
 
 def test_a_long_reply_stands_above_one_that_differs_in_a_word(reader: ChainReader) -> None:

@@ -59,7 +59,7 @@ class OpenCase:
     "--keep", type=click.Path(path_type=Path, exists=True), required=True, help=say.SECOND_KEEP
 )
 @click.option("--threshold", default=0.6, show_default=True, help=say.LEAST_PROBABILITY)
-@click.option("--over-contrary", default=3.0, show_default=True, help=say.OVER_CONTRARY)
+@click.option("--over-contrary", default=4.0, show_default=True, help=say.OVER_CONTRARY)
 @click.option("--heard-over-contrary", default=3.0, show_default=True, help=say.HEARD_CONTRARY)
 @click.option("--certain", default=0.995, show_default=True, help=say.CERTAIN)
 @click.option("--heard-behind", default=0.0, show_default=True, help=say.HEARD_BEHIND)

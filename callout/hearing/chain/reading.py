@@ -13,6 +13,8 @@ from callout.hearing.chain.phone_graph import FreePhones, PhoneGraph, pronounced
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.ports.hearing import Samples
 
+FAINT_PEAK = 4000
+"""A sound that never peaks above this is raised to it: the model hears faint speech badly."""
 _NO_LETTERS = str.maketrans({"-": " ", ".": " ", ",": " ", "/": " "})
 
 
@@ -43,7 +45,7 @@ class ChainReader:
 
     def read(self, samples: Samples, forms: Mapping[str, Sequence[str]]) -> ChainReading:
         """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms."""
-        outputs = self._network.read(samples)
+        outputs = self._network.read(audible(samples))
         if not len(outputs):
             return ChainReading({}, 0.0, 0)
         graph, told = PhoneGraph(self._context), list[str]()
@@ -56,6 +58,15 @@ class ChainReader:
         scores = graph.best(outputs, len(told)) if told else ()
         phrases = {text: float(score) for text, score in zip(told, scores, strict=True)}
         return ChainReading(phrases, self._free.best(outputs), len(outputs))
+
+
+def audible(samples: Samples) -> Samples:
+    """Return 16-bit samples with a faint sound raised; others, and digital silence, as they are."""
+    peak = int(np.abs(samples.astype(np.int32)).max(initial=0))
+    if not 0 < peak < FAINT_PEAK:
+        return samples
+    raised: Samples = np.round(samples * (FAINT_PEAK / peak)).astype(np.int16)
+    return raised
 
 
 def _plain(form: str) -> str:
