@@ -178,5 +178,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "ninth": _browser_deck("ninth"), "tenth": _browser_deck("tenth"),
     "eleventh": _browser_deck("eleventh"), "twelfth": _browser_deck("twelfth"),
     "thirteenth": _browser_deck("thirteenth"), "fourteenth": _browser_deck("fourteenth"),
-    "fifteenth": _browser_deck("fifteenth"),
+    "fifteenth": _browser_deck("fifteenth"), "sixteenth": _browser_deck("sixteenth"),
 }  # fmt: skip
