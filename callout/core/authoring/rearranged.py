@@ -5,12 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.table_heads import head_parts
 from callout.core.paper.page import Cell, Row
 
 _FEWEST: Final = 3
+_FEWEST_APART: Final = 5
+"""Rows of a column whose count begins elsewhere, or has gaps."""
+_NEARLY, _MOSTLY = 0.8, 0.6
+"""Share of the items that are numbered, and of the numbers that follow one another."""
 _APART: Final = 2.0
 """How far left of the items a name in the margin begins, in letter heights."""
 _CLOSE: Final = 1.5
@@ -63,6 +68,8 @@ def _without_numbers(rows: Sequence[Row] | Iterator[Row]) -> Iterator[Row]:
     found = [(at, int(m[1])) for at, row in enumerate(rows) if (m := _match(row)) is not None]
     counted = [at for at, number in found if number == 1 + sum(other < at for other, _ in found)]
     counts = len(counted) >= _FEWEST and len(counted) == len(found)
+    if not counts and _goes_on(rows, found):
+        counts, counted = True, [at for at, _ in found]
     for at, row in enumerate(rows):
         if not counts or at not in counted:
             yield row
@@ -70,6 +77,18 @@ def _without_numbers(rows: Sequence[Row] | Iterator[Row]) -> Iterator[Row]:
         first = row.cells[0]
         bare = replace(first, text=_NUMBERED.sub("", first.text))
         yield replace(row, cells=(bare, *row.cells[1:]), bullet=True)
+
+
+def _goes_on(rows: Sequence[Row], found: Sequence[tuple[int, int]]) -> bool:
+    """Say whether rows carry on a count that other columns hold the rest of: 7, 8, 9, 13, 14."""
+    numbers = [number for _, number in found]
+    steps = [two - one for one, two in pairwise(numbers)]
+    items = sum(len(row.cells) > 1 for row in rows)
+    return (
+        len(found) >= max(_FEWEST_APART, _NEARLY * items)
+        and min(steps) > 0
+        and steps.count(1) >= _MOSTLY * len(steps)
+    )
 
 
 def _match(row: Row) -> re.Match[str] | None:

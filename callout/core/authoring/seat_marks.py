@@ -1,4 +1,4 @@
-"""Letters in a last column that say which seat answers: "L", "R", "L+R"."""
+"""Letters that say which seat answers: "L", "R", "L+R" in a last column, "[R]" behind an item."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from callout.core.paper.page import Cell, Row
 _SEATS: Final = {"l": "left seat", "r": "right seat"}
 _BOTH: Final = re.compile(r"l ?[+/&,]? ?r|r ?[+/&,]? ?l|b", re.IGNORECASE)
 _AT_END: Final = re.compile(r"(.*\S)\s+(L\s?[+/&]\s?R|[LR])")
+_BRACKETED: Final = re.compile(r"(.*\S)\s*\[\s?(L\s?[+/&]\s?R|[LRB])\s?\]")
 _FEWEST: Final = 4
 _MOSTLY: Final = 0.4
 """Share of the items of the page that have such a letter."""
@@ -21,7 +22,8 @@ _NEAR: Final = 1.5
 
 
 def with_seats(rows: Sequence[Row]) -> list[Row]:
-    """Return rows; letters in a column after the responses say who answers, if many have one."""
+    """Return rows; letters after the responses or items say who answers, if many have one."""
+    rows = _without_brackets(rows)
     marked = {id(row): row.cells[2] for row in rows if len(row.cells) > 2 and _seat(row.cells[2])}
     items = sum(len(row.cells) > 1 for row in rows)
     letters = {_seat(cell) for cell in marked.values()}
@@ -29,6 +31,26 @@ def with_seats(rows: Sequence[Row]) -> list[Row]:
         return list(rows)
     place = median(cell.left for cell in marked.values())
     return [_with_seat(row, place) for row in rows]
+
+
+def _without_brackets(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; letters in brackets behind the items become a column after the responses."""
+    found = {id(row): m for row in rows if (m := _BRACKETED.fullmatch(row.cells[0].text))}
+    marked = [row for row in rows if id(row) in found and len(row.cells) == 2]
+    items = sum(len(row.cells) > 1 for row in rows)
+    if len(marked) < max(_FEWEST, _MOSTLY * items) or len({m[2] for m in found.values()}) < 2:
+        return list(rows)
+    place = max(row.cells[1].right for row in marked)
+    return [_bracket_as_column(row, found.get(id(row)), place) for row in rows]
+
+
+def _bracket_as_column(row: Row, found: re.Match[str] | None, place: float) -> Row:
+    if found is None or len(row.cells) != 2:
+        return row
+    item, response = row.cells
+    mark = Cell(found[2], place, place, item.sure)
+    mark = replace(mark, text=_seat(mark))
+    return replace(row, cells=(replace(item, text=found[1]), response, mark))
 
 
 def _seat(cell: Cell) -> str:

@@ -47,3 +47,29 @@ def test_a_value_stays_with_its_item() -> None:
 def test_a_few_letters_are_no_column_of_seats() -> None:
     items = tuple((n, said, seat if at < 2 else "") for at, (n, said, seat) in enumerate(ITEMS))
     assert not any(g.item.who for g in _read(items).guesses)
+
+
+@pytest.mark.parametrize("form", ["{} [{}]", "{}[{}]", "{} [ {} ]"])
+def test_letters_in_brackets_behind_the_items_say_who_answers(form: str) -> None:
+    items = tuple((form.format(name, seat), said, "") for name, said, seat in ITEMS)
+    found = _read(items).guesses
+    assert [(g.item.challenge, g.item.who) for g in found] == [
+        ("Gear", "right-seat"), ("Flaps", "right-seat"), ("Power", "left-seat"),
+        ("Altimeters", "both"), ("Lights", "right-seat"), ("Bleeds", "left-seat"),
+    ]  # fmt: skip
+    assert found[2].item.responses == ("climb, {power}",)
+
+
+def test_a_few_letters_in_brackets_are_part_of_the_items() -> None:
+    items = tuple(
+        (f"{name} [{seat}]" if at < 2 else name, said, "")
+        for at, (name, said, seat) in enumerate(ITEMS)
+    )
+    found = _read(items).guesses
+    assert not any(g.item.who for g in found)
+    assert len(found) == len(items)
+
+
+def test_the_same_letter_behind_all_is_no_seat() -> None:
+    items = tuple((f"{name} [L]", said, "") for name, said, _ in ITEMS)
+    assert not any(g.item.who for g in _read(items).guesses)
