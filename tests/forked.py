@@ -9,11 +9,9 @@ next. Tests of the start, of the end and of what is sent start an interpreter of
 from __future__ import annotations
 
 import atexit
-import importlib
 import json
 import os
 import pickle
-import runpy
 import signal
 import subprocess
 import sys
@@ -23,9 +21,16 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from callout.bench.hostile.nursery import SESSIONS
+from callout.bench.hostile.nursery import (
+    NO_CODE,
+    SESSIONS,
+    ask_interpreter,
+    end_interpreter,
+    import_all,
+    interpreter_of,
+    run_program,
+)
 
-ROOT = Path(__file__).parents[1]
 IMPORTED = (
     *SESSIONS, "callout.app.listening.engines", "callout.app.listening.recordings",
     "callout.app.running.wiring", "callout.hearing.embedded.recogniser",
@@ -61,14 +66,7 @@ class _Interpreter:
     """Has everything imported and forks."""
 
     def __init__(self) -> None:
-        path = os.pathsep.join(p for p in (str(ROOT), os.environ.get("PYTHONPATH", "")) if p)
-        self._process = subprocess.Popen(
-            [sys.executable, "-P", "-m", "tests.forked"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-            env={**os.environ, "PYTHONPATH": path},
-        )
+        self._process = interpreter_of("tests.forked", root=Path(__file__).parents[1])
         self._folder = Path(tempfile.mkdtemp(prefix="callout-forked-"))
 
     def run(self, args: list[str], said: str, env: Mapping[str, str], folder: Path) -> Done:
@@ -76,19 +74,11 @@ class _Interpreter:
         typed.write_text(said, encoding="utf-8")
         streams = [str(path) for path in (typed, out, err)]
         request = {"args": args, "streams": streams, "env": dict(env), "folder": str(folder)}
-        assert self._process.stdin
-        assert self._process.stdout
-        self._process.stdin.write(json.dumps(request) + "\n")
-        self._process.stdin.flush()
-        code = int(self._process.stdout.readline())
+        code = ask_interpreter(self._process, request)
         return Done(args, code, out.read_text("utf-8"), err.read_text("utf-8"))
 
     def close(self) -> None:
-        assert self._process.stdin
-        assert self._process.stdout
-        self._process.stdin.close()
-        self._process.stdout.close()
-        self._process.wait()
+        end_interpreter(self._process)
 
 
 @cache
@@ -108,14 +98,10 @@ def _be_program(request: dict[str, Any], known: Path) -> None:
     os.environ.update(request["env"])
     os.chdir(request["folder"])
     signal.alarm(LONGEST_S)
-    sys.argv = ["callout", *request["args"]]
-    code = 70
+    code = NO_CODE
     try:
-        runpy.run_module("callout", run_name="__main__")
-    except SystemExit as end:
-        code = int(end.code or 0)
+        code = run_program(request["args"])
     finally:
-        sys.stdout.flush()
         known.write_bytes(pickle.dumps(_known_on_noise()))
         os._exit(code)
 
@@ -126,13 +112,7 @@ def _known_on_noise() -> dict[Any, Any]:
 
 
 def _serve() -> None:
-    from callout.app.shared.command_tables import default_commands
-    from callout.app.shared.tables import default_tables
-
-    default_commands()
-    default_tables()
-    for name in (*IMPORTED, _NOISE):
-        importlib.import_module(name)
+    import_all((*IMPORTED, _NOISE))
     with tempfile.TemporaryDirectory(prefix="callout-known-") as folder:
         known = Path(folder) / "known"
         for line in sys.stdin:

@@ -184,7 +184,7 @@ def test_a_sure_word_is_asked_again_if_the_third_hears_its_contrary(
     asking: AskingRecogniser,
 ) -> None:
     """The same whether it was guessed at before; a longer phrase is never questioned so."""
-    always = replace(ThirdDecision.shipped(), certain=2.0, heard_behind=-99.0, contrary_gap=-99.0)
+    always = replace(ThirdDecision.shipped(), certain=2.0, contrary_ahead=-99.0, contrary_gap=-99.0)
     strict = AskingRecogniser(embedded(), third=always)
     sounds = ("human/on", "demo/closed-and-locked")
     for name, text, again in zip(sounds, ("on", "closed and locked"), (True, False), strict=True):

@@ -62,7 +62,7 @@ class OpenCase:
 @click.option("--over-contrary", default=4.0, show_default=True, help=say.OVER_CONTRARY)
 @click.option("--heard-over-contrary", default=3.0, show_default=True, help=say.HEARD_CONTRARY)
 @click.option("--certain", default=0.995, show_default=True, help=say.CERTAIN)
-@click.option("--heard-behind", default=0.0, show_default=True, help=say.HEARD_BEHIND)
+@click.option("--contrary-ahead", default=0.0, show_default=True, help=say.CONTRARY_AHEAD)
 @click.option("--contrary-gap", default=-0.3, show_default=True, help=say.CONTRARY_GAP)
 @click.option("--write", is_flag=True, help=say.WRITE)
 def command(keep: Path, write: bool, **limits: float) -> None:

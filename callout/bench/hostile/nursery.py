@@ -13,27 +13,21 @@ import os
 import runpy
 import subprocess
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 SESSIONS = tuple(f"callout.cli.{name}" for name in ("main", "run", "fly", "drill", "resume"))
+ROOT = Path(__file__).parents[3]
+NO_CODE = 70
+"""How a child ends that broke off without an exit code."""
 
 
 class Nursery:
     """Children of one interpreter that has everything imported."""
 
     def __init__(self, modules: Sequence[str] = SESSIONS) -> None:
-        command = [sys.executable, "-P", "-m", "callout.bench.hostile.nursery", *modules]
-        root = str(Path(__file__).parents[3])
-        path = os.pathsep.join(p for p in (root, os.environ.get("PYTHONPATH", "")) if p)
-        self._process = subprocess.Popen(
-            command,
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-            env={**os.environ, "PYTHONPATH": path},
-        )
+        self._process = interpreter_of("callout.bench.hostile.nursery", *modules)
 
     def start(
         self, args: list[str], stdin: Path, out: Path, env: Mapping[str, str] | None = None
@@ -55,15 +49,60 @@ class Nursery:
 
     def close(self) -> None:
         """End the interpreter."""
-        _pipe(self._process.stdin).close()
-        _pipe(self._process.stdout).close()
-        self._process.wait()
+        end_interpreter(self._process)
 
-    def _ask(self, request: dict[str, object]) -> int:
-        asked = _pipe(self._process.stdin)
-        asked.write(json.dumps(request) + "\n")
-        asked.flush()
-        return int(_pipe(self._process.stdout).readline())
+    def _ask(self, request: Mapping[str, object]) -> int:
+        return ask_interpreter(self._process, request)
+
+
+def interpreter_of(module: str, *args: str, root: Path = ROOT) -> subprocess.Popen[str]:
+    """Start an interpreter that runs ``module`` of the tree at ``root`` and answers by lines."""
+    path = os.pathsep.join(p for p in (str(root), os.environ.get("PYTHONPATH", "")) if p)
+    return subprocess.Popen(
+        [sys.executable, "-P", "-m", module, *args],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": path},
+    )
+
+
+def ask_interpreter(process: subprocess.Popen[str], request: Mapping[str, object]) -> int:
+    """Return its answer to one request."""
+    asked = _pipe(process.stdin)
+    asked.write(json.dumps(request) + "\n")
+    asked.flush()
+    return int(_pipe(process.stdout).readline())
+
+
+def end_interpreter(process: subprocess.Popen[str]) -> None:
+    """End it, and wait until it has ended."""
+    _pipe(process.stdin).close()
+    _pipe(process.stdout).close()
+    process.wait()
+
+
+def import_all(modules: Iterable[str]) -> None:
+    """Import modules, and read the commands and tables that every session reads."""
+    from callout.app.shared.command_tables import default_commands
+    from callout.app.shared.tables import default_tables
+
+    default_commands()
+    default_tables()
+    for name in modules:
+        importlib.import_module(name)
+
+
+def run_program(args: Iterable[object]) -> int:
+    """Run ``callout ARGS`` in this process; return the exit code, 70 without one."""
+    sys.argv = ["callout", *map(str, args)]
+    try:
+        runpy.run_module("callout", run_name="__main__")
+    except SystemExit as end:
+        return int(end.code or 0)
+    finally:
+        sys.stdout.flush()
+    return NO_CODE
 
 
 def _pipe(stream: IO[str] | None) -> IO[str]:
@@ -71,7 +110,7 @@ def _pipe(stream: IO[str] | None) -> IO[str]:
     return stream
 
 
-def _be_session(request: dict[str, object]) -> None:
+def _be_session(request: dict[str, Any]) -> None:
     os.dup2(os.open(str(request["stdin"]), os.O_RDONLY), 0)
     os.dup2(os.open(str(request["out"]), os.O_WRONLY | os.O_CREAT | os.O_APPEND), 1)
     os.dup2(1, 2)
@@ -79,25 +118,15 @@ def _be_session(request: dict[str, object]) -> None:
     if isinstance(env := request.get("env"), dict):
         os.environ.clear()
         os.environ.update(env)
-    sys.argv = ["callout", *[str(arg) for arg in request["args"]]]  # type: ignore[attr-defined]
-    code = 70
+    code = NO_CODE
     try:
-        runpy.run_module("callout", run_name="__main__")
-    except SystemExit as end:
-        code = int(end.code or 0)
+        code = run_program(request["args"])
     finally:
-        sys.stdout.flush()
         os._exit(code)
 
 
 def _serve() -> None:
-    from callout.app.shared.command_tables import default_commands
-    from callout.app.shared.tables import default_tables
-
-    default_commands()
-    default_tables()
-    for name in sys.argv[1:]:
-        importlib.import_module(name)
+    import_all(sys.argv[1:])
     for line in sys.stdin:
         request = json.loads(line)
         if "wait" in request:

@@ -66,12 +66,11 @@ def _without_numbers(rows: Sequence[Row] | Iterator[Row]) -> Iterator[Row]:
     """Yield rows without the numbers that count them."""
     rows = list(rows)
     found = [(at, int(m[1])) for at, row in enumerate(rows) if (m := _match(row)) is not None]
-    counted = [at for at, number in found if number == 1 + sum(other < at for other, _ in found)]
-    counts = len(counted) >= _FEWEST and len(counted) == len(found)
-    if not counts and _goes_on(rows, found):
-        counts, counted = True, [at for at, _ in found]
+    numbers = [number for _, number in found]
+    whole = len(numbers) >= _FEWEST and numbers == list(range(1, len(numbers) + 1))
+    counted = {at for at, _ in found} if whole or _goes_on(rows, numbers) else set()
     for at, row in enumerate(rows):
-        if not counts or at not in counted:
+        if at not in counted:
             yield row
             continue
         first = row.cells[0]
@@ -79,13 +78,12 @@ def _without_numbers(rows: Sequence[Row] | Iterator[Row]) -> Iterator[Row]:
         yield replace(row, cells=(bare, *row.cells[1:]), bullet=True)
 
 
-def _goes_on(rows: Sequence[Row], found: Sequence[tuple[int, int]]) -> bool:
+def _goes_on(rows: Sequence[Row], numbers: Sequence[int]) -> bool:
     """Say whether rows carry on a count that other columns hold the rest of: 7, 8, 9, 13, 14."""
-    numbers = [number for _, number in found]
     steps = [two - one for one, two in pairwise(numbers)]
     items = sum(len(row.cells) > 1 for row in rows)
     return (
-        len(found) >= max(_FEWEST_APART, _NEARLY * items)
+        len(numbers) >= max(_FEWEST_APART, _NEARLY * items)
         and min(steps) > 0
         and steps.count(1) >= _MOSTLY * len(steps)
     )

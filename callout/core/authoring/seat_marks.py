@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from statistics import median
 from typing import Final
@@ -25,9 +25,7 @@ def with_seats(rows: Sequence[Row]) -> list[Row]:
     """Return rows; letters after the responses or items say who answers, if many have one."""
     rows = _without_brackets(rows)
     marked = {id(row): row.cells[2] for row in rows if len(row.cells) > 2 and _seat(row.cells[2])}
-    items = sum(len(row.cells) > 1 for row in rows)
-    letters = {_seat(cell) for cell in marked.values()}
-    if len(marked) < max(_FEWEST, _MOSTLY * items) or len(letters) < 2:
+    if not _are_seats(len(marked), {_seat(cell) for cell in marked.values()}, rows):
         return list(rows)
     place = median(cell.left for cell in marked.values())
     return [_with_seat(row, place) for row in rows]
@@ -37,8 +35,7 @@ def _without_brackets(rows: Sequence[Row]) -> list[Row]:
     """Return rows; letters in brackets behind the items become a column after the responses."""
     found = {id(row): m for row in rows if (m := _BRACKETED.fullmatch(row.cells[0].text))}
     marked = [row for row in rows if id(row) in found and len(row.cells) == 2]
-    items = sum(len(row.cells) > 1 for row in rows)
-    if len(marked) < max(_FEWEST, _MOSTLY * items) or len({m[2] for m in found.values()}) < 2:
+    if not _are_seats(len(marked), {m[2] for m in found.values()}, rows):
         return list(rows)
     place = max(row.cells[1].right for row in marked)
     return [_bracket_as_column(row, found.get(id(row)), place) for row in rows]
@@ -48,14 +45,23 @@ def _bracket_as_column(row: Row, found: re.Match[str] | None, place: float) -> R
     if found is None or len(row.cells) != 2:
         return row
     item, response = row.cells
-    mark = Cell(found[2], place, place, item.sure)
-    mark = replace(mark, text=_seat(mark))
+    mark = Cell(_seat_of(found[2]), place, place, item.sure)
     return replace(row, cells=(replace(item, text=found[1]), response, mark))
 
 
+def _are_seats(count: int, letters: Collection[str], rows: Sequence[Row]) -> bool:
+    """Say whether so many letters, of these kinds, are enough for the items."""
+    items = sum(len(row.cells) > 1 for row in rows)
+    return count >= max(_FEWEST, _MOSTLY * items) and len(letters) > 1
+
+
 def _seat(cell: Cell) -> str:
-    """Return who answers, by a letter in a cell; empty if it is none."""
-    text = cell.text.strip(" ().").casefold()
+    return _seat_of(cell.text)
+
+
+def _seat_of(text: str) -> str:
+    """Return who answers, by a letter; empty if it is none."""
+    text = text.strip(" ().").casefold()
     return _SEATS.get(text, "both pilots" if _BOTH.fullmatch(text) else "")
 
 
@@ -69,6 +75,5 @@ def _with_seat(row: Row, place: float) -> Row:
     ended = _AT_END.fullmatch(last.text) if len(row.cells) == 2 else None
     if ended is None or abs(last.right - place) > 3 * near:
         return row
-    mark = Cell(ended[2], place, last.right, last.sure)
-    mark = replace(mark, text=_seat(mark))
+    mark = Cell(_seat_of(ended[2]), place, last.right, last.sure)
     return replace(row, cells=(row.cells[0], replace(last, text=ended[1], right=place), mark))

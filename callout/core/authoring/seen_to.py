@@ -9,6 +9,7 @@ from typing import Final
 from callout.core.authoring.quantities import SIDES, asks_for_value, unit_end
 from callout.core.authoring.responses import ACTS, AS_REQUIRED, Understood
 from callout.core.formats.printed_units import SHORT, UNITS
+from callout.core.paper.misread import LIQUID
 
 _LABELS: Final = re.compile(
     r"(?i)(?<![A-Za-z])(?:v ?1|v ?r|v ?2|v ?ref|v ?app|qnh|qfe|n ?1|n ?2)(?![A-Za-z])"
@@ -73,7 +74,7 @@ def has_letter_alone(text: str, meant: Understood, challenge: str) -> bool:
         before, last = ["", "", *part.split()][-2:]
         named = _NAMED_BY_LETTER.search(before or challenge)
         unit = last in _UNIT_LETTERS or (last == "L" and measured)
-        misread = last in ("1", "I", "|") and bool(before) and _LIQUID.search(challenge)
+        misread = last in ("1", "I", "|") and bool(before) and LIQUID.search(challenge)
         if (unit or misread) and not named and not _NUMBER.search(before):
             return True
     return False
@@ -103,7 +104,6 @@ def lacks_number(text: str, meant: Understood) -> bool:
 
 
 _UNIT_LETTERS: Final = frozenset("AVTHZFCWKNahlmstvz%")
-_LIQUID: Final = re.compile(r"\b(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
 _NAMED_BY_LETTER: Final = re.compile(
     r"(?i)\b(?:mode|info(?:rmation)?|atis|letter|bus|tank|card|page|pump|gate|stand|point|position"
     r"|side|class|channel|system|hydraulics?|engine|compass|ident|marker|runway|taxiway|route"

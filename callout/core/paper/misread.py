@@ -19,7 +19,8 @@ _RUNWAY: Final = re.compile(r"(?:runway|rwy)\W?", re.IGNORECASE)
 _VALUE: Final = re.compile(r"[\d_]$")
 _LIKE_SLASH: Final = frozenset("1lI|")
 """Alone between two blanks, each is a slash; where litres are written in, it is their unit."""
-_LIQUID: Final = re.compile(r"(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
+LIQUID: Final = re.compile(r"\b(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
+"""What is measured in litres."""
 _CIRCLES: Final = frozenset("OoQ0\u25cb")
 _FEWEST_CIRCLES: Final = 4
 _BOX: Final = "\u25a1"
@@ -30,7 +31,7 @@ def with_units(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
     for line in lines:
         last = ""
         runway = any(_RUNWAY.fullmatch(word.text) for word in line)
-        liquid = any(_LIQUID.match(word.text) for word in line)
+        liquid = any(LIQUID.match(word.text) for word in line)
         for at, word in enumerate(line):
             text = _mended(word.text, last, runway) if word.sure < 1.0 else word.text
             after = line[at + 1].text if at + 1 < len(line) else ""

@@ -21,7 +21,7 @@ from callout.hearing.second_opinion.weighing import FirstOpinion, Leader, log_od
 
 FILE = "data/hearing/third_decision.json"
 LIMITS = (
-    "threshold", "over_contrary", "heard_over_contrary", "certain", "heard_behind", "contrary_gap"
+    "threshold", "over_contrary", "heard_over_contrary", "certain", "contrary_ahead", "contrary_gap"
 )  # fmt: skip
 NAMES = (
     "second", "first", "agree", "lead", "heard_lead", "heard_behind", "gap", "whole_gap",
@@ -92,7 +92,7 @@ class ThirdDecision:
     """The same by the chain model."""
     certain: float = 0.0
     """Probability from which the first alone is not questioned."""
-    heard_behind: float = 0.0
+    contrary_ahead: float = 0.0
     """How far a contrary phrase must be above what the first heard to speak against it."""
     contrary_gap: float = -WIDEST_GAP
     """Least gap of that phrase to any phones, for each output: it must fit the sound itself."""
@@ -131,6 +131,6 @@ class ThirdDecision:
         if chance >= self.certain or text not in heard or against is None:
             return False
         return (
-            against - heard[text] > self.heard_behind
+            against - heard[text] > self.contrary_ahead
             and (against - reading.free) / reading.outputs >= self.contrary_gap
         )
