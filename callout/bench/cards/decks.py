@@ -179,4 +179,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "eleventh": _browser_deck("eleventh"), "twelfth": _browser_deck("twelfth"),
     "thirteenth": _browser_deck("thirteenth"), "fourteenth": _browser_deck("fourteenth"),
     "fifteenth": _browser_deck("fifteenth"), "sixteenth": _browser_deck("sixteenth"),
+    "seventeenth": _browser_deck("seventeenth"),
 }  # fmt: skip
