@@ -31,6 +31,8 @@ _FEW_LETTERS: Final = 12
 _BOLD: Final = 600
 _THIN: Final = 3.0
 """Points; the maximum thickness of a stroke."""
+_ONE_LINE, _WIDE = 40.0, 300.0
+"""Points: height of a field for one line, and width from which it runs across a page."""
 _DOT: Final = 2.0
 """Points; a dot of a dotted rule is no larger."""
 SCAN_DPI: Final = 200
@@ -92,9 +94,10 @@ def _read_page(page: PdfPage, number: int) -> Page:
     turn = _turned(page)
     letters, turned = _level_letters(list(_letters(page, turn)))
     words = tuple(letter_words(letters))
-    strokes, frames = _drawn_lines(page, turn, words)
+    strokes, frames, bands = _drawn_lines(page, turn, words)
     aside = tuple(turned_words(turned))
-    return Page(number, width, height, words, tuple(strokes), tuple(frames), turned=aside)
+    drawn = tuple(strokes), tuple(frames)
+    return Page(number, width, height, words, *drawn, turned=aside, bands=tuple(bands))
 
 
 def _turned(page: PdfPage) -> Any:
@@ -176,13 +179,16 @@ def pdfium_error() -> type[Exception]:
     return error
 
 
-def _drawn_lines(page: PdfPage, turn: Any, words: Sequence[Word]) -> tuple[list[Box], list[Box]]:
-    """Return (strokes, frames): a rectangle is a frame, and its sides are also strokes."""
+def _drawn_lines(
+    page: PdfPage, turn: Any, words: Sequence[Word]
+) -> tuple[list[Box], list[Box], list[Box]]:
+    """Return (strokes, frames, wide bands): a rectangle is a frame, its sides are also strokes."""
     import pypdfium2.raw as pdfium
 
     strokes: list[Box] = []
     frames: list[Box] = []
     shaded: list[Box] = []
+    bands: list[Box] = []
     for thing in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH], max_depth=4):
         try:
             box = turn(*thing.get_bounds())
@@ -194,7 +200,9 @@ def _drawn_lines(page: PdfPage, turn: Any, words: Sequence[Word]) -> tuple[list[
             continue
         if box.height <= _THIN or box.width <= _THIN:
             strokes.append(box)
-        elif box.height < 40 and box.width < 300:
+        elif box.height < _ONE_LINE and box.width < _WIDE:
             frames.append(box)
             shaded += [box] if is_shaded(thing) else []
-    return strokes, without_shading(frames, shaded, words)
+        elif box.height < _ONE_LINE and is_shaded(thing):
+            bands.append(box)
+    return strokes, without_shading(frames, shaded, words), bands

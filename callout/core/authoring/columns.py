@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Final
 
-from callout.core.authoring.cut_lines import whole_items
+from callout.core.authoring.cut_lines import lines_across
 from callout.core.authoring.lines import Line, line_cells, line_score, word_lines
 from callout.core.authoring.splitting import split_text
 from callout.core.authoring.table_heads import is_table_head
@@ -159,10 +159,10 @@ def _runs(numbers: Sequence[int]) -> list[list[int]]:
 def _cut_bands(whole: Sequence[Line], cut: float, em: float) -> list[_Band]:
     bands: list[_Band] = []
     edge = _right_edge(whole, cut, em)
-    items = whole_items(whole, cut, em)
+    across = lines_across(whole, cut, em, edge)
     for line in whole:
         at = _overrun(line, cut, em, edge)
-        if at is None and (_runs_across(line, cut, em, edge) or id(line) in items):
+        if id(line) in across or (at is None and _runs_across(line, cut, em, edge)):
             bands.append(_Band([], [], line))
             continue
         if not bands or bands[-1].across is not None:

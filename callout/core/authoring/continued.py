@@ -23,14 +23,21 @@ def with_continued(rows: Sequence[Row], em: float) -> list[Row]:
     if len(gaps) < _FEWEST:
         return list(rows)
     usual = median(gaps)
+    parted = [row for row in rows if len(row.cells) > 1]
+    if 2 * sum(_is_near(row, usual) for row in parted) > len(parted):
+        return list(rows)  # so near are the items of this page; others begin a group
     made: list[Row] = []
     for row in rows:
-        near = row.gap < usual - _NEARER and not row.bullet and not row.leader
+        near = _is_near(row, usual) and not row.bullet and not row.leader
         if made and near and _goes_on(made[-1], row, em):
             made[-1] = _joined(made[-1], row, em)
         else:
             made.append(row)
     return made
+
+
+def _is_near(row: Row, usual: float) -> bool:
+    return row.gap < usual - _NEARER
 
 
 def _goes_on(above: Row, row: Row, em: float) -> bool:

@@ -32,6 +32,11 @@ _TITLE: Final = 1.2
 _ALPHABET: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _FEWEST_LETTERS: Final = 3
 _OF_PAGES: Final = re.compile(r"(?:page )?\d{1,3}\s*(?:/|of)\s*\d{1,3}", re.IGNORECASE)
+_END: Final = re.compile(
+    r"\W*(?:the )?end(?: of (?:the )?(?:check ?list|procedure|list|drill|section|card|page))?\W*",
+    re.IGNORECASE,
+)
+"""What stands under a last item."""
 _NUMBER: Final = re.compile(
     r"\W*(\d{1,3}|\d{1,3}\s*(/|of)\s*\d{1,3}|[ivx]{1,4}|[A-Z0-9]{1,3}-\d{1,3})\W*"
 )
@@ -61,7 +66,7 @@ def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[lis
         imprint = imprint and (not placed or id(row) in outer)
         after = rows[at + 1] if at + 1 < len(rows) else None
         small = id(row) in outer and _at_edge(row, sizes) and _stands_apart(row, after)
-        sheet = _is_of_sheet(row, id(row) in outer)
+        sheet = _is_of_sheet(row, id(row) in outer) or _END.fullmatch(row.origin.text) is not None
         (out if again or numbered or imprint or small or sheet else kept).append(row)
     return _without_level(kept, out, sizes)
 

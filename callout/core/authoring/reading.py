@@ -129,6 +129,7 @@ class _Reader:
             told = clean_markdown(held.cells[0].text.rstrip(":"))
             begins = goes_together(held, row) or self.around.is_plain_start(held, row)
             alone = is_beside(held, row) or heads_set_in(held, row, following)
+            alone = alone or (row.bullet and not held.bullet)
             if begins and not heads_condition(told) and not alone:
                 one, first = held.cells[0], row.cells[0]
                 joined = Cell(joined_text(one.text, first.text), one.left, first.right)
@@ -212,6 +213,7 @@ class _Reader:
             self.out.leave_out(row, "every-flight")
             return
         between = self.around.is_between_items(row, following) and not heads_condition(text)
+        between = between and not row.origin.text.rstrip().endswith(":")
         step = (row.bullet or row.leader) and not stands_out(row, following)
         if between or step or (row.hole and not looks_heading(row)):
             self.out.item(row, {"challenge": row.cells[0].text})

@@ -8,7 +8,9 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
+from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.table_heads import head_parts
+from callout.core.formats.drafts import is_phase_name
 from callout.core.paper.page import Cell, Row
 
 _FEWEST: Final = 3
@@ -18,6 +20,9 @@ _NEARLY, _MOSTLY = 0.8, 0.6
 """Share of the items that are numbered, and of the numbers that follow one another."""
 _APART: Final = 2.0
 """How far left of the items a name in the margin begins, in letter heights."""
+_MOST_BESIDE: Final = 4
+"""Cells of a line: the name, challenge, response and a remark."""
+_REMARK: Final = 0.6
 _CLOSE: Final = 1.5
 """Most clear space between two lines of one paragraph."""
 _NUMBERED: Final = re.compile(r"^(\d{1,2})\s+(?=[^\W\d_])")
@@ -30,7 +35,20 @@ _TAIL: Final = re.compile(
 
 def rearranged(rows: Sequence[Row]) -> list[Row]:
     """Return the rows of one column as the items that they are."""
+    rows = list(_banded_headings(rows))
     return list(_without_numbers(_without_margin_names(list(_run_in_items(rows)))))
+
+
+def _banded_headings(rows: Sequence[Row]) -> Iterator[Row]:
+    """Yield rows; what stands beside a heading in a shaded field is a remark."""
+    for row in rows:
+        first, *rest = row.cells
+        named = row.banded and len(rest) == 1 and not row.leader and not head_parts(row)
+        if named and (is_phase_name(first.text) or response_likeness(rest[0].text) < _REMARK):
+            origin = replace(row.origin, text=first.text)
+            yield replace(row, cells=(first,), origin=origin, dropped=rest[0].text, heading=True)
+        else:
+            yield row
 
 
 def _without_margin_names(rows: Sequence[Row]) -> Iterator[Row]:
@@ -52,13 +70,13 @@ def _without_margin_names(rows: Sequence[Row]) -> Iterator[Row]:
 
 def _has_margin_name(row: Row, rows: Sequence[Row], edge: float) -> bool:
     box = row.origin.box
-    if box is None or len(row.cells) != 3 or row.leader:
+    if box is None or not 3 <= len(row.cells) <= _MOST_BESIDE or row.leader:
         return False
     em = max(box.height, 0.1)
     under = row.cells[0].left < edge - _APART * em and abs(row.cells[1].left - edge) < em / 2
-    alike = [r for r in rows if len(r.cells) == 2 and abs(r.cells[0].left - edge) < em / 2]
+    alike = [r for r in rows if len(r.cells) > 1 and abs(r.cells[0].left - edge) < em / 2]
     first = [r for r in rows if abs(r.cells[0].left - row.cells[0].left) < em / 2]
-    named = [r for r in first if len(r.cells) == 3]
+    named = [r for r in first if len(r.cells) > 2]
     return under and len(alike) >= _FEWEST and len(named) > len(first) / 2
 
 

@@ -31,6 +31,7 @@ from callout.core.authoring.rearranged import rearranged
 from callout.core.authoring.ruled import joined_cells, ruled_bands, ruled_words
 from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
+from callout.core.paper.bands import with_bands
 from callout.core.paper.blanks import blank_words, letter_height
 from callout.core.paper.drawn_boxes import tick_words
 from callout.core.paper.misread import with_circles, with_units
@@ -64,7 +65,8 @@ def _whole(page: Page, em: float) -> tuple[Word, ...]:
     led = without_led_lines([line.words for line in word_lines(words, em)], em)
     led = without_led_slashes([line.words for line in word_lines(led, em)])
     led = dotted_blanks([line.words for line in word_lines(led, em)], em)
-    return tuple(ruled_words(bracketed_blanks(merged_cells(tuple(led), page, em), em), page, em))
+    whole = tuple(bracketed_blanks(merged_cells(tuple(led), page, em), em))
+    return tuple(with_bands(tuple(ruled_words(whole, page, em)), page, em))
 
 
 def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
@@ -126,6 +128,7 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
             leader=any(led for _, led in made),
             banner=region.banner,
             room=room / em,
+            banded=all(word.banded for word in words),
             hole=any(id(line) in holes for line in band),
             tail=_tail(words),
         )

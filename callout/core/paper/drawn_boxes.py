@@ -77,10 +77,17 @@ def tick_words(page: Page, em: float) -> Iterator[Word]:
         if not small or any(_is_beside(frame, other, em) for other in page.frames):
             continue
         level = [w.box for w in page.words if w.box.top < frame.middle < w.box.bottom]
+        if any(_is_inside(box, frame) for box in level):
+            continue  # a number or a letter in a square or a circle
         before = any(box.right < frame.left + em / 4 for box in level)
         after = any(-em / 4 < box.left - frame.right < em for box in level)
         if before and after:
             yield Word(TICK_BOX, frame)
+
+
+def _is_inside(box: Box, frame: Box) -> bool:
+    middle = (box.left + box.right) / 2
+    return frame.left < middle < frame.right
 
 
 def _is_beside(frame: Box, other: Box, em: float) -> bool:

@@ -67,6 +67,8 @@ class Word:
     bold: bool = False
     ruled: bool = False
     """True: an upright rule divides it from the word before it."""
+    banded: bool = False
+    """True: it stands in a field shaded across the page, as headings do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,8 @@ class Page:
     """Words that run up or down the page."""
     unread: tuple[Box, ...] = ()
     """Ink of a photograph that is as high as letters and in no word."""
+    bands: tuple[Box, ...] = ()
+    """Fields of one line that are shaded across the page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +150,8 @@ class Row:
     """The end of its text, if that is set in another type than the beginning."""
     response_at: float = 0.0
     """Where the response begins that a mark, not a gap, divides from its challenge; 0: unknown."""
+    banded: bool = False
+    """True: it stands in a field shaded across the page, and few others do."""
     hole: bool = False
     """True: it leaves room that no letter explains, where a blank may have been missed."""
 

@@ -23,6 +23,7 @@ from callout.core.paper.blanks import BLANK, letter_height
 from callout.core.paper.page import Origin, Page, Row
 from callout.core.weighing.form_cells import form_rows
 from callout.core.weighing.lines import once, without_counts
+from callout.core.weighing.orders import divided_by_type
 from callout.core.weighing.table_shape import with_heads
 from callout.core.weighing.ticks import without_ticks
 from callout.core.weighing.titles import titled
@@ -44,6 +45,9 @@ _DIVIDED: Final = 0.45
 """What an item loses that shares its line with another: half a line is sooner taken for an item."""
 _LOOKED_UP: Final = 0.9
 """What a row of a table of speeds counts: it is understood, and no item."""
+_ASTRAY: Final = 0.3
+"""What a line loses with a number that counts the line beside it."""
+_COUNT: Final = re.compile(r"\d{1,2}(?:\.\d{1,2})?[.)]?")
 _FEWEST, _MOSTLY = 4, 0.7
 _ALONE: Final = 1.0
 _SURELY: Final = 0.8
@@ -85,7 +89,8 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
 
 def _based(rows: Sequence[Row]) -> list[Row]:
     """Return rows without what counts them, and with the headings of their tables."""
-    return [_divided(row) for row in without_ticks(with_heads(without_counts(rows)))]
+    plain = divided_by_type(without_counts(rows))
+    return [_divided(row) for row in without_ticks(with_heads(plain))]
 
 
 def _divided(row: Row) -> Row:
@@ -116,7 +121,14 @@ def weight(rows: Sequence[Row], page: Page, rivals: Rivals, levels: int) -> floa
     rest = [row for row in kept if id(row) not in tables]
     looked = _LOOKED_UP * len(tables)
     items = sum(_item_weight(reading))
-    return items + typed + looked - named - more - _lines_left(rest, reading)
+    astray = _ASTRAY * sum(map(_ends_in_count, kept))
+    return items + typed + looked - named - more - astray - _lines_left(rest, reading)
+
+
+def _ends_in_count(row: Row) -> bool:
+    """Say whether a line is nothing but a number that counts, or has one behind its response."""
+    last = len(row.cells) - 1
+    return last != 1 and _COUNT.fullmatch(row.cells[last].text) is not None
 
 
 def _levels(page: Page) -> int:

@@ -23,6 +23,8 @@ _JOINING: Final = frozenset(
     {"or", "and", "to", "in", "a", "of", "per", "at", "for", "with", "then"}
 )
 """Small words within a response in capitals."""
+_FEWEST_TYPED, _TYPED = 4, 0.6
+"""Lines, and share of the lines in two parts, whose second part is set in a type of its own."""
 PUNCTUATION: Final = " .!;,\t"
 
 
@@ -49,6 +51,15 @@ def ways_of_type(rows: Sequence[Row]) -> Iterator[list[Row]]:
     cut = sum(new is not old for new, old in zip(made, rows, strict=True))
     if cut >= max(FEWEST, SHARE * len(rows)):
         yield made
+
+
+def divided_by_type(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; where responses are set in another type, one that nearly touches is divided."""
+    two = [row for row in rows if len(row.cells) == 2]
+    told = sum(row.tail == row.cells[1].text for row in two)
+    if told < max(_FEWEST_TYPED, _TYPED * len(two)):
+        return list(rows)
+    return [_at_tail(row) if len(row.cells) == 1 and not row.heading else row for row in rows]
 
 
 def _at_tail(row: Row) -> Row:
