@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from statistics import median
 from typing import Final
 
 from callout.core.authoring.quantities import is_label, unit_end
@@ -27,6 +28,9 @@ _FEWEST_OPEN: Final = 2
 """Dots that lead to nothing, before those of a page are written on."""
 _LONGEST: Final = 7.0
 """Length of dots to write on after a label, in letter heights."""
+_FAR: Final = 3.0
+"""Room before dots that do not lead, in letter heights."""
+_FEWEST_APART, _ALIKE, _MOST_AFTER = 3, 1.2, 4
 _SAID: Final = re.compile(r"\w")
 _MOSTLY: Final = 0.7
 """Share of the lines that a slash must divide."""
@@ -79,7 +83,7 @@ def dotted_blanks(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
 
     On such a page no dots lead to a response.
     """
-    open_, sure, led = [], [], 0
+    open_, sure, led = [], _dots_apart(lines, em), 0
     for line in lines:
         for at, word in enumerate(line):
             if not _DOTTED.fullmatch(word.text):
@@ -96,6 +100,29 @@ def dotted_blanks(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
     for line in lines:
         for word in line:
             yield replace(word, text=BLANK) if id(word) in written else word
+
+
+def _dots_apart(lines: Sequence[Sequence[Word]], em: float) -> list[int]:
+    """Return dots to write on where many do not reach back to the words before them.
+
+    What leads fills the room; those of one length that stand at the end of a line do not.
+    """
+    dots = [
+        (line, at)
+        for line in lines
+        for at in range(1, len(line))
+        if _DOTTED.fullmatch(line[at].text)
+    ]
+    ends = [
+        line[at].box.width
+        for line, at in dots
+        if at + 1 == len(line) and line[at].box.left - line[at - 1].box.right > _FAR * em
+    ]
+    if len(ends) < _FEWEST_APART:
+        return []
+    most = _ALIKE * median(ends)
+    short = [(line, at) for line, at in dots if line[at].box.width < most]
+    return [id(line[at]) for line, at in short if len(line) - at <= _MOST_AFTER]
 
 
 def _ends_in_unit(line: Sequence[Word], at: int, em: float) -> bool:

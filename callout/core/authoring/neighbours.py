@@ -105,6 +105,8 @@ class Neighbours:
         if self.out.is_bracketed:
             return True
         last = self.out.last_row
+        if row.origin.text.rstrip().endswith(":"):
+            return False
         if text.isupper() and last is not None and not last.cells[0].text.isupper():
             return False
         cells = last.cells if last is not None else ()

@@ -17,6 +17,7 @@ _POUNDS_WITHIN: Final = re.compile(r"(?<=[\d_] )[|I1l!]b(?=s?(?:\W|$))")
 _DEGREES: Final = re.compile(r"(\d)\u00b0{1,2}([CF])(?!\w)")
 _RUNWAY: Final = re.compile(r"(?:runway|rwy)\W?", re.IGNORECASE)
 _VALUE: Final = re.compile(r"[\d_]$")
+_DOTS: Final = re.compile(r"[.\u2026]{3,}")
 _LIKE_SLASH: Final = frozenset("1lI|")
 """Alone between two blanks, each is a slash; where litres are written in, it is their unit."""
 LIQUID: Final = re.compile(r"\b(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
@@ -46,11 +47,11 @@ def _mended(text: str, last: str, runway: bool) -> str:
     """Return the text of a word of a picture; ``last`` is the text before it."""
     text = _POUNDS_WITHIN.sub("lb", text)
     text = _DEGREES.sub("\\1 \u00b0\\2", text).replace("\u00b0\u00b0", "\u00b0")
+    pounds = _POUNDS.fullmatch(text)
+    if pounds and (_VALUE.search(last) or _DOTS.fullmatch(last)):
+        return f"lb{pounds[1]}"
     if not _VALUE.search(last):
         return text
-    pounds = _POUNDS.fullmatch(text)
-    if pounds:
-        return f"lb{pounds[1]}"
     if text == "o":
         return "\u00b0"
     bare = text.rstrip(",;.")

@@ -21,6 +21,7 @@ from callout.core.authoring.rows import divided_row, page_rows, page_rows_cut
 from callout.core.authoring.ruled import has_box_beside
 from callout.core.paper.blanks import BLANK, letter_height
 from callout.core.paper.page import Origin, Page, Row
+from callout.core.weighing.counted import in_counted_order
 from callout.core.weighing.form_cells import form_rows
 from callout.core.weighing.lines import once, without_counts
 from callout.core.weighing.orders import divided_by_type
@@ -84,7 +85,7 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
             found = weight(made, page, rivals, levels)
             if found > least:
                 best, least = made, found + 0.01
-    return titled(once(best))
+    return in_counted_order(titled(once(best)))
 
 
 def _based(rows: Sequence[Row]) -> list[Row]:
