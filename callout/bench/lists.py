@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import json
 import sys
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -20,12 +19,13 @@ from callout.app.shared.checklist_files import flight_beside, load_checklist, lo
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.found_files import read_any, yaml_files
 from callout.app.shared.tables import default_tables
+from callout.bench.list_outcomes import ListOutcome, summary_lines, time_lines
+from callout.bench.session import silences_in_time
 from callout.bench.synth import synthesise
 from callout.core.language.spoken import spoken_forms
 from callout.core.model.checklist import Checklist
-from callout.core.model.expectation import Answer, Expectation
+from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.model.flight import EMPTY_FLIGHT
-from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
 from callout.core.planning.resolve import expectation_for
 from callout.core.sentences.commands import benches as sentences
@@ -54,26 +54,6 @@ class SpokenReply:
     said: str
     right: bool
     expectation: Expectation
-
-
-@dataclass(frozen=True, slots=True)
-class ListOutcome:
-    """What a session would have made of it."""
-
-    file: str
-    item_id: str
-    voice: str
-    said: str
-    right: bool
-    verdict: str
-    heard: str
-    reason: str
-    transcript: str = ""
-
-    @property
-    def accepted(self) -> bool:
-        """True when it was taken as the right reply."""
-        return self.verdict == Verdict.MATCH.value
 
 
 def list_replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]:
@@ -111,10 +91,14 @@ def _said(answer: Answer) -> str:
 
 
 class ListPlayer:
-    """Hears one reply at one item as a live session does."""
+    """Hears one reply at one item as a live session does.
 
-    def __init__(self, engine: str) -> None:
-        self._turns = Turns(Segmenter(), open_recogniser(engine))
+    in_time: silences last as long as they do live, so that times are those of a session.
+    """
+
+    def __init__(self, engine: str, *, in_time: bool = False) -> None:
+        self._segmenter, self._in_time = Segmenter(), in_time
+        self._turns = Turns(self._segmenter, open_recogniser(engine))
         self._commands = default_commands()
 
     def hear(self, spoken: SpokenReply, voice: str) -> ListOutcome:
@@ -123,22 +107,29 @@ class ListPlayer:
         self._turns.listen_for(
             candidates_for(wanted, self._commands.off_hold().groups(), tables, spoken.item_id)
         )
-        heard = hear_all(_blocks(_in_a_room(synthesise(spoken.said, voice))), self._turns)
+        blocks = _blocks(_in_a_room(synthesise(spoken.said, voice)))
+        played = silences_in_time(blocks, self._segmenter) if self._in_time else blocks
+        heard = hear_all(played, self._turns)
         judged = [(judge_heard(h, wanted, tables, self._commands), h) for h in heard]
         decisive = [pair for pair in judged if pair[0].verdict is not Verdict.UNCLEAR]
         verdict, words, reason = Verdict.UNCLEAR, "", "no speech was found"
-        transcript = ""
+        transcript, took_ms = "", 0.0
         if judged:
             judgement, one = (decisive or judged)[0]
             verdict, reason = judgement.verdict, judgement.reason
             words, transcript = one.text if one.sure else one.transcript, one.transcript
+            took_ms = round(one.waited * 1000 + one.compute_ms, 1)
         file, item_id, right = spoken.file, spoken.item_id, spoken.right
-        told = (verdict.value, words, reason, transcript)
+        told = (verdict.value, words, reason, transcript, took_ms, _has_number(wanted))
         return ListOutcome(file, item_id, voice, spoken.said, right, *told)
 
     def close(self) -> None:
         """Free the recogniser."""
         self._turns.close()
+
+
+def _has_number(wanted: Expectation) -> bool:
+    return any(isinstance(p, Value) for answer in wanted.accepted for p in answer.parts)
 
 
 def _in_a_room(speech: Samples) -> Samples:
@@ -161,6 +152,7 @@ def _blocks(samples: Samples) -> Iterator[Samples]:
 @click.option("--every", type=click.IntRange(1), default=1, help=sentences.LISTS_EVERY)
 @click.option("--pairs", type=click.Path(path_type=Path), help=sentences.LISTS_PAIRS)
 @click.option("--right-only", is_flag=True, help=sentences.LISTS_RIGHT_ONLY)
+@click.option("--in-time", is_flag=True, help=sentences.LISTS_IN_TIME)
 @click.option(
     "--json-file",
     "report",
@@ -174,6 +166,7 @@ def command(
     every: int,
     pairs: Path | None,
     right_only: bool,
+    in_time: bool,
     report: Path | None,
 ) -> None:
     """Say the right reply and each named wrong one at every item of the lists in PATHS.
@@ -182,19 +175,15 @@ def command(
     code is 1 if a wrong reply was accepted, or too few right ones were accepted first time.
     """
     chosen = _chosen(paths, pairs, wrong=not right_only)[::every]
-    listener = ListPlayer(engine)
-    outcomes = []
-    for voice in voices:
-        for spoken in chosen:
-            outcomes.append(listener.hear(spoken, voice))
-            _tell(outcomes[-1])
-    listener.close()
+    outcomes = _heard(ListPlayer(engine, in_time=in_time), voices, chosen)
     if report:
         lines = (json.dumps(asdict(outcome), ensure_ascii=False) for outcome in outcomes)
         report.write_text("\n".join(lines) + "\n", encoding="utf-8")
     for line in summary_lines(outcomes, voices):
         click.echo(line)
     right = [o for o in outcomes if o.right]
+    for line in time_lines([(o.took_ms, o.number) for o in right]) if in_time else ():
+        click.echo(line)
     taken = sum(o.accepted for o in right)
     false = any(o.accepted for o in outcomes if not o.right)
     sys.exit(1 if false or taken < TARGET * len(right) else 0)
@@ -208,6 +197,19 @@ def _chosen(paths: Sequence[Path], pairs: Path | None, *, wrong: bool) -> list[S
     return list(list_replies(paths or (Path("checklists"),), wrong=wrong))
 
 
+def _heard(
+    listener: ListPlayer, voices: Sequence[str], chosen: Sequence[SpokenReply]
+) -> list[ListOutcome]:
+    """Return what became of each reply in each voice, and print what was not expected."""
+    outcomes = []
+    for voice in voices:
+        for spoken in chosen:
+            outcomes.append(listener.hear(spoken, voice))
+            _tell(outcomes[-1])
+    listener.close()
+    return outcomes
+
+
 def _tell(outcome: ListOutcome) -> None:
     """Print unexpected results as they happen."""
     if outcome.accepted != outcome.right:
@@ -217,22 +219,3 @@ def _tell(outcome: ListOutcome) -> None:
             f'{what}: {where}, {outcome.voice} said "{outcome.said}", heard "{outcome.heard}": '
             f"{outcome.verdict}, {outcome.reason}"
         )
-
-
-def summary_lines(outcomes: Sequence[ListOutcome], voices: Sequence[str]) -> Iterator[str]:
-    """Yield the counts, in all and for each voice."""
-    for voice in (*voices, ""):
-        mine = [o for o in outcomes if voice in ("", o.voice)]
-        right, wrong = [o for o in mine if o.right], [o for o in mine if not o.right]
-        name = voice or "all voices"
-        yield _share(f"{name}: right replies taken at once", sum(o.accepted for o in right), right)
-        if wrong:
-            yield _share(f"{name}: wrong replies accepted", sum(o.accepted for o in wrong), wrong)
-            named = Counter(o.verdict for o in wrong)[Verdict.MISMATCH.value]
-            yield _share(f"{name}: wrong replies named at once", named, wrong)
-
-
-def _share(name: str, hits: int, of: Sequence[ListOutcome]) -> str:
-    low, high = wilson_interval(hits, len(of))
-    share = hits / len(of) if of else 0.0
-    return f"{name}: {hits} of {len(of)}, {share:.2%} [{low:.2%}, {high:.2%}]"

@@ -13,18 +13,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from statistics import median
-from typing import TYPE_CHECKING
 
 import click
 
 from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
-
-if TYPE_CHECKING:
-    from callout.ports.hearing import Samples
+from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
+from callout.ports.hearing import Samples
 
 PATIENCE_S = 120
-BLOCK_SECONDS = 0.032
 TARGETS = {
     "first_challenge_s": "at most 2",
     "compute_ms": "at most 150, median",
@@ -76,9 +73,9 @@ def measure_session(runs: int, engine: str) -> Figures:
     return Figures(
         machine=machine_words(),
         python=platform.python_version(),
-        first_challenge_s=_spread([seconds for seconds, _ in starts], 3),
-        compute_ms=_spread(heard.compute_ms, 1),
-        verdict_ms=_spread(heard.verdict_ms, 1),
+        first_challenge_s=spread([seconds for seconds, _ in starts], 3),
+        compute_ms=spread(heard.compute_ms, 1),
+        verdict_ms=spread(heard.verdict_ms, 1),
         candidates=(min(heard.sizes), max(heard.sizes)),
         real_time_factor=round(heard.busy_s / heard.sound_s, 4),
         memory_mb=_most(told.get("resident") for _, told in starts),
@@ -195,24 +192,25 @@ class _Hearing:
         queue = iter([Recording(path)])
         blocks = list(PlayedSource(lambda: next(queue, None)).blocks())
         started = time.process_time()
-        heard = hear_all(self._in_time(blocks), self._turns)
+        heard = hear_all(silences_in_time(blocks, self._segmenter), self._turns)
         self.busy_s += time.process_time() - started
         self.sound_s += len(blocks) * BLOCK_SECONDS
         self.compute_ms += [h.compute_ms for h in heard]
         self.verdict_ms += [h.waited * 1000 + h.compute_ms for h in heard]
 
-    def _in_time(self, blocks: Iterable[Samples]) -> Iterator[Samples]:
-        """Yield blocks at once, but in real time in a silence: what is worked out while it is
-        waited for counts then as it does live.
-        """
-        due = time.perf_counter()
-        for block in blocks:
-            if self._segmenter.silence:
-                due += BLOCK_SECONDS
-                time.sleep(max(0.0, due - time.perf_counter()))
-            else:
-                due = time.perf_counter()
-            yield block
+
+def silences_in_time(blocks: Iterable[Samples], segmenter: Segmenter) -> Iterator[Samples]:
+    """Yield blocks at once, but in real time in a silence: what is worked out while it is
+    waited for counts then as it does live.
+    """
+    due = time.perf_counter()
+    for block in blocks:
+        if segmenter.silence:
+            due += BLOCK_SECONDS
+            time.sleep(max(0.0, due - time.perf_counter()))
+        else:
+            due = time.perf_counter()
+        yield block
 
 
 def machine_words() -> str:
@@ -230,7 +228,8 @@ def _processor() -> str:
     return platform.processor() or "unknown processor"
 
 
-def _spread(values: Sequence[float], digits: int) -> tuple[float, float, int]:
+def spread(values: Sequence[float], digits: int) -> tuple[float, float, int]:
+    """Return the median, the 95th percentile and the count of at least one value."""
     ordered = sorted(values)
     high = ordered[min(len(ordered) - 1, int(0.95 * len(ordered)))]
     return round(median(ordered), digits), round(high, digits), len(ordered)

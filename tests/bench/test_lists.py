@@ -8,7 +8,8 @@ import pytest
 
 from callout.app.shared.checklist_files import load_checklist
 from callout.app.shared.tables import default_tables
-from callout.bench.lists import ListOutcome, ListPlayer, list_replies, summary_lines
+from callout.bench.list_outcomes import ListOutcome, summary_lines, time_lines
+from callout.bench.lists import ListPlayer, list_replies
 from callout.bench.synth import installed_voices
 from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
@@ -43,6 +44,15 @@ def test_the_counts_carry_wilson_intervals() -> None:
     assert "flite:slt: right replies taken at once: 3 of 4, 75.00%" in lines[0]
     assert lines[1].endswith("wrong replies accepted: 0 of 20, 0.00% [0.00%, 16.11%]")
     assert "all voices: wrong replies named at once: 20 of 20" in lines[-1]
+
+
+def test_numbers_have_times_of_their_own() -> None:
+    told = list(time_lines([(400.0, False)] * 19 + [(900.0, True)]))
+    assert told == [
+        "all right replies: end of speech to verdict 400 ms, 95 % 900 ms (20)",
+        "words: end of speech to verdict 400 ms, 95 % 400 ms (19)",
+        "numbers: end of speech to verdict 900 ms, 95 % 900 ms (1)",
+    ]
 
 
 @pytest.mark.audio
