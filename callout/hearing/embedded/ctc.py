@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout.hearing.embedded.lexicon import Phones
-from callout.hearing.embedded.phone_probe import NEVER, Floats, phone_lattice
+from callout.hearing.embedded.phone_probe import Floats, phone_lattice
+from callout.hearing.embedded.phone_tree import NEVER
 
 Whole = NDArray[np.int64]
 Doubles = NDArray[np.float64]

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 from zlib import crc32
 
 import numpy as np
@@ -18,10 +17,10 @@ from numpy.typing import NDArray
 
 from callout.arithmetic import kernel_taps, layer_norm, log_softmax, shipped_arrays
 from callout.hearing.embedded.lexicon import Phones
+from callout.hearing.embedded.phone_tree import NEVER, PhoneTree, tree_of_sounds
 
 Floats = NDArray[np.float32]
 
-NEVER = np.float32(-1e9)
 MARGIN = 30
 """Encoder frames, from the silence around an utterance, that are not read at its start ..."""
 MARGIN_END = 28
@@ -83,22 +82,29 @@ def best_path(log_probs: Floats) -> tuple[int, ...]:
     return tuple(a for a, b in zip(labels, before, strict=True) if a != b and a != 0)
 
 
-def phrase_scores(log_probs: Floats, phrases: Sequence[Phones], exact: int = 24) -> Floats:
-    """Return the natural-log probability of each pronunciation.
+def phrase_scores(
+    log_probs: Floats,
+    phrases: Sequence[Phones],
+    exact: int = 24,
+    besides: Sequence[Phones] = (),
+) -> Floats:
+    """Return the natural-log probability of each pronunciation, and of each of ``besides``.
 
     log_probs: (frames, phones + 1), number 0 being "no phone". All are ranked by their best
-    alignment, which is cheap; the leading ``exact`` are then summed over all alignments (forward
-    algorithm of the cited paper, section 4.1).
+    alignment, which is cheap, above all for the same phrases again; the leading ``exact`` are then
+    summed over all alignments (forward algorithm of the cited paper, section 4.1).
     """
-    if not phrases or not len(log_probs):
-        return np.full(len(phrases), NEVER, np.float32)
-    scores = _align_phones(log_probs, phrases, np.maximum)
+    everything = (*phrases, *besides)
+    if not everything or not len(log_probs):
+        return np.full(len(everything), NEVER, np.float32)
+    trees = [tree_of_sounds(tuple(phrases)), PhoneTree.of(besides)]
+    scores = np.concatenate([tree.best_alignments(log_probs) for tree in trees])
     leading = np.argsort(-scores)[:exact]
-    scores[leading] = _align_phones(log_probs, [phrases[i] for i in leading], np.logaddexp)
+    scores[leading] = _all_alignments(log_probs, [everything[i] for i in leading])
     return scores
 
 
-def _align_phones(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
+def _all_alignments(log_probs: Floats, phrases: Sequence[Phones]) -> Floats:
     states, skip, last = phone_lattice(phrases)
     emitted = log_probs[:, states.T]
     blocked = np.where(skip.T, np.float32(0), NEVER)
@@ -108,12 +114,12 @@ def _align_phones(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Fl
     here, before, further = ahead[2:], ahead[1:-1], ahead[:-2]
     here[:2] = emitted[0, :2]
     for frame in emitted[1:]:
-        join(here, before, out=now)
+        np.logaddexp(here, before, out=now)
         np.add(further, blocked, out=over)
-        join(now, over, out=now)
+        np.logaddexp(now, over, out=now)
         np.add(now, frame, out=here)
     rows = np.arange(len(phrases))
-    ends: Floats = join(here[last, rows], here[last - 1, rows])
+    ends: Floats = np.logaddexp(here[last, rows], here[last - 1, rows])
     return ends
 
 

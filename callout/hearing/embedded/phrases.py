@@ -74,7 +74,7 @@ class Spelled:
 def spelled_scores(frames: Floats, sounds: Sequence[Phones]) -> tuple[Spelled, tuple[int, ...]]:
     """Return the score of each pronunciation in a reading, and what it reads without them."""
     path = best_path(frames) if len(frames) else ()
-    *numbers, best = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
+    *numbers, best = phrase_scores(frames, sounds, besides=[path or (1,)]).tolist()
     return Spelled(dict(zip(sounds, numbers, strict=True)), best), path
 
 
