@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Final
 
-from callout.core.authoring.cut_lines import lines_across
+from callout.core.authoring.cut_lines import headed_tables, lines_across
 from callout.core.authoring.lines import Line, line_cells, line_score, word_lines
 from callout.core.authoring.splitting import split_text
-from callout.core.authoring.table_heads import is_table_head
 from callout.core.paper.page import Word
 
 _DEEPEST: Final = 2
@@ -94,9 +93,9 @@ def _best_cut(words: Sequence[Word], em: float, depth: int) -> tuple[float, Sequ
     best: Sequence[_Band] | None = None
     score = _side_score(whole, em) if depth else _pairs_score(whole, em)
     least = score + _GAIN
-    heads = [line for line in whole if is_table_head(line_cells(line, em)[0])]
+    tables = list(headed_tables(whole, em))
     for cut in _all_places(words, whole, em) if depth < _DEEPEST else ():
-        if any(line.box.left < cut < line.box.right for line in heads):
+        if any(left < cut < right for left, right in tables):
             continue
         bands = _cut_bands(whole, cut, em)
         found = sum(_band_score(band, em, depth + 1) for band in bands)

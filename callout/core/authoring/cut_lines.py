@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from callout.core.authoring.asides import role_of
 from callout.core.authoring.likely import pair_likeness
 from callout.core.authoring.lines import Line, line_cells, line_score, without_marks
+from callout.core.authoring.table_heads import is_table_head, part_name
 from callout.core.formats.drafts import is_phase_name
 from callout.core.paper.page import Cell
 
@@ -16,6 +17,20 @@ _FEWEST_SURE: Final = 4
 _ITEM: Final = 0.6
 _FEWEST_HEADS, _MOST_TITLES = 2, 2
 _FEW_BOLD, _LARGER = 0.4, 1.15
+
+
+def headed_tables(whole: Sequence[Line], em: float) -> Iterator[tuple[float, float]]:
+    """Yield (left, right) of each table that a line heads; one line may head two side by side."""
+    for line in whole:
+        cells = line_cells(line, em)[0]
+        if is_table_head(cells):
+            yield line.box.left, line.box.right
+            continue
+        names = [part_name(cell.text) for cell in cells]
+        starts = [at for at, name in enumerate(names) if name == names[0]]
+        if len(starts) > 1 and names[0] and all(names) and "challenge" in names:
+            for at, end in zip(starts, (*starts[1:], len(cells)), strict=True):
+                yield cells[at].left, cells[end - 1].right
 
 
 def lines_across(

@@ -83,8 +83,9 @@ def dotted_blanks(lines: Sequence[Sequence[Word]], em: float) -> Iterator[Word]:
 
     On such a page no dots lead to a response.
     """
-    open_, sure, led = [], _dots_apart(lines, em), 0
-    for line in lines:
+    said = [line for line in lines if any(_SAID.search(word.text) for word in line)]
+    open_, sure, led = [], _dots_apart(said, em), 0  # other dots are a rule
+    for line in said:
         for at, word in enumerate(line):
             if not _DOTTED.fullmatch(word.text):
                 continue

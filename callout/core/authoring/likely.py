@@ -97,7 +97,8 @@ def pair_likeness(challenge: str, response: str) -> float:
     """Return -1 to 1: how likely the two are an item; the other way round counts against it."""
     if not re.search(r"[^\W\d_]", challenge):
         return -1.0
-    phase = " " in response.strip() and is_phase_name(response)  # a merged cell, or a heading
+    several = " " in response.strip() or is_phase_name(challenge)
+    phase = several and is_phase_name(response)  # a merged cell, or headings side by side
     there = 0.0 if phase or not response else response_likeness(response)
     named = challenge_likeness(challenge)
     if not response:

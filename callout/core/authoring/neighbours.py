@@ -56,6 +56,7 @@ class Neighbours:
             and self.out.has_item
             and row.gap < 0.9
             and not row.banner
+            and not is_phase_name(row.cells[0].text)
             and any(abs(left - at) < 0.5 * box.height for at in edge)
             and row.indent > 4
         )

@@ -64,6 +64,8 @@ _PHASE_WORDS: Final[Mapping[str, Phase]] = {
     "after start": Phase.AFTER_START,
     "before takeoff": Phase.BEFORE_TAKEOFF,
     "before start": Phase.BEFORE_START,
+    "pre start": Phase.BEFORE_START,
+    "prestart": Phase.BEFORE_START,
     "before landing": Phase.LANDING,
     "power check": Phase.BEFORE_TAKEOFF,
     "run up": Phase.BEFORE_TAKEOFF,

@@ -48,10 +48,14 @@ _LOOKED_UP: Final = 0.9
 """What a row of a table of speeds counts: it is understood, and no item."""
 _ASTRAY: Final = 0.3
 """What a line loses with a number that counts the line beside it."""
+_TWICE, _SURE_PAIR = 0.7, 0.7
+"""What a line loses that is two items by its words, taken for one; and how sure its words are."""
 _COUNT: Final = re.compile(r"\d{1,2}(?:\.\d{1,2})?[.)]?")
 _FEWEST, _MOSTLY = 4, 0.7
 _ALONE: Final = 1.0
 _SURELY: Final = 0.8
+_SQUEEZED: Final = -0.3
+"""Clear space above a blank between two lines, in letter heights: it is a piece of a rule."""
 _BARE: Final = 0.35
 """What a line counts that is in no item."""
 
@@ -122,8 +126,16 @@ def weight(rows: Sequence[Row], page: Page, rivals: Rivals, levels: int) -> floa
     rest = [row for row in kept if id(row) not in tables]
     looked = _LOOKED_UP * len(tables)
     items = sum(_item_weight(reading))
-    astray = _ASTRAY * sum(map(_ends_in_count, kept))
+    astray = _ASTRAY * sum(map(_ends_in_count, kept)) + _TWICE * sum(map(_holds_two, kept))
     return items + typed + looked - named - more - astray - _lines_left(rest, reading)
+
+
+def _holds_two(row: Row) -> bool:
+    """Say whether a line is two items, each with its response."""
+    if len(row.cells) != 4 or row.names:
+        return False
+    one, two = (pair_likeness(row.cells[at].text, row.cells[at + 1].text) for at in (0, 2))
+    return one > _SURE_PAIR and two > _SURE_PAIR
 
 
 def _ends_in_count(row: Row) -> bool:
@@ -179,4 +191,5 @@ def _lines_left(rows: Sequence[Row], reading: Reading) -> float:
     told = "\n".join(guess.origin.text for guess in reading.guesses)
     left = [r.origin.text for r in rows if r.origin.text not in told and not r.heading]
     alone = sum(BLANK in text or response_likeness(text) > _SURELY for text in left)
+    alone -= sum(row.origin.text == BLANK and row.gap < _SQUEEZED for row in rows)
     return _BARE * len(left) + (_ALONE - _BARE) * alone

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.likely import challenge_likeness, response_likeness
+from callout.core.authoring.likely import challenge_likeness, pair_likeness, response_likeness
 from callout.core.paper.page import Cell, Row
 from callout.core.weighing.lines import FEWEST, LARGER, SHARE, cut_in_two, has_letters, text_of
 from callout.core.weighing.signs import one_of_two, ways_of_signs
@@ -25,6 +25,7 @@ _JOINING: Final = frozenset(
 """Small words within a response in capitals."""
 _FEWEST_TYPED, _TYPED = 4, 0.6
 """Lines, and share of the lines in two parts, whose second part is set in a type of its own."""
+_WHOLE: Final = 0.6
 PUNCTUATION: Final = " .!;,\t"
 
 
@@ -115,6 +116,8 @@ def said_last(text: str) -> tuple[str, str] | None:
     best: tuple[str, str] | None = None
     for found in re.finditer(r"(?<=[^\s])\s+(?=\S)", text):
         head, tail = text[: found.start()], text[found.end() :]
+        if head.count("(") > head.count(")"):
+            continue
         if response_likeness(tail) > 0.85 and challenge_likeness(_unlinked(head)) >= 0.8:
             best = head, tail
             break
@@ -165,6 +168,9 @@ def ways_of_pairs(rows: Sequence[Row]) -> Iterator[list[Row]]:
 def _is_pair(row: Row, under: Row) -> bool:
     if len(row.cells) != 1 or under.gap > 1.5 or row.origin.page != under.origin.page:
         return False
+    parts = [cell.text for cell in under.cells]
+    if len(parts) == 2 and pair_likeness(*parts) > _WHOLE:
+        return False  # an item by itself
     said = re.sub(r"^[^\w\s(_]+\s*", "", under.origin.text)
     return response_likeness(said) > 0.6 and challenge_likeness(text_of(row)) > 0.5
 
