@@ -29,6 +29,8 @@ _FULL: Final = 0.8
 _MOST_WORDS: Final = 4
 _LINKS: Final = frozenset({"from", "at", "to", "and", "until", "by"})
 """Words that join a value to another one, and name nothing themselves."""
+_HINT, _CLOSE = 0.85, 0.6
+"""Height of a remark under a challenge, relative to it, and the clear space between the two."""
 _NEW_COLUMN: Final = 3.0
 """Clear space above the first line of a column, or of what stands apart, in letter heights."""
 
@@ -60,6 +62,14 @@ class Neighbours:
             and any(abs(left - at) < 0.5 * box.height for at in edge)
             and row.indent > 4
         )
+
+    def is_hint(self, row: Row) -> bool:
+        """Say whether a line is set in small type under the challenge of the last item."""
+        last, text = self.out.last_row, row.cells[0].text
+        if last is None or row.origin.box is None or row.bullet or row.bold or text.isupper():
+            return False
+        under = row.gap < _CLOSE and abs(row.indent - last.indent) < _EVEN
+        return under and row.height < _HINT * last.height and not is_phase_name(text)
 
     def goes_on_value(self, row: Row) -> bool:
         """Say whether a line joins another value to the last one: "from ____" under "Wind ____"."""

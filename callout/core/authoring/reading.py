@@ -174,6 +174,8 @@ class _Reader:
             self._settle(held, row)
         if is_condition_line(row):
             self.pending = row
+        elif self.around.is_hint(row):
+            self.out.note(clean_markdown(text), caution=False, origin=row.origin)
         elif not self.in_note and self.around.goes_on_response(row):
             self.out.add_to("response", row)
         elif self.in_note and is_tight(row) and not looks_heading(row):

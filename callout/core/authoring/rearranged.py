@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
+from callout.core.authoring.asides import role_of
 from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.table_heads import head_parts
 from callout.core.formats.drafts import is_phase_name
@@ -39,6 +40,20 @@ def rearranged(rows: Sequence[Row]) -> list[Row]:
     return list(_without_numbers(_without_margin_names(list(_run_in_items(rows)))))
 
 
+def without_page_count(rows: Sequence[Row]) -> list[Row]:
+    """Return the rows of a page without numbers that count its items, whatever their columns."""
+    found = {at: int(m[1]) for at, row in enumerate(rows) if (m := _match(row)) is not None}
+    items = sum(len(row.cells) > 1 for row in rows)
+    counts = set(found.values())
+    places = {at: n for n, at in enumerate((a for a, r in enumerate(rows) if len(r.cells) > 1), 1)}
+    if len(found) > 1 and all(places.get(at) == number for at, number in found.items()):
+        return [_bare(row) if at in found else row for at, row in enumerate(rows)]
+    whole = len(counts) == len(found) >= max(_FEWEST_APART, _NEARLY * items)
+    if not whole or max(counts) > len(counts) / _NEARLY:
+        return list(rows)
+    return [_bare(row) if at in found else row for at, row in enumerate(rows)]
+
+
 def _banded_headings(rows: Sequence[Row]) -> Iterator[Row]:
     """Yield rows; what stands beside a heading in a shaded field is a remark."""
     for row in rows:
@@ -56,7 +71,9 @@ def _without_margin_names(rows: Sequence[Row]) -> Iterator[Row]:
     if any(len(head_parts(row)) > 2 for row in rows):
         yield from rows
         return
-    starts = [row.cells[0].left for row in rows if len(row.cells) == 2]
+    two = [row for row in rows if len(row.cells) == 2]
+    parted = two if len(two) >= _FEWEST else [row for row in rows if len(row.cells) > 1]
+    starts = [row.cells[0].left for row in parted]
     edge = max(set(starts), key=lambda x: sum(abs(x - y) < 1 for y in starts), default=None)
     for row in rows:
         if edge is None or not _has_margin_name(row, rows, edge):
@@ -70,6 +87,8 @@ def _without_margin_names(rows: Sequence[Row]) -> Iterator[Row]:
 
 def _has_margin_name(row: Row, rows: Sequence[Row], edge: float) -> bool:
     box = row.origin.box
+    if role_of(row.cells[0].text) is not None:
+        return False
     if box is None or not 3 <= len(row.cells) <= _MOST_BESIDE or row.leader:
         return False
     em = max(box.height, 0.1)
@@ -91,9 +110,13 @@ def _without_numbers(rows: Sequence[Row] | Iterator[Row]) -> Iterator[Row]:
         if at not in counted:
             yield row
             continue
-        first = row.cells[0]
-        bare = replace(first, text=_NUMBERED.sub("", first.text))
-        yield replace(row, cells=(bare, *row.cells[1:]), bullet=True)
+        yield _bare(row)
+
+
+def _bare(row: Row) -> Row:
+    first = row.cells[0]
+    bare = replace(first, text=_NUMBERED.sub("", first.text))
+    return replace(row, cells=(bare, *row.cells[1:]), bullet=True)
 
 
 def _goes_on(rows: Sequence[Row], numbers: Sequence[int]) -> bool:

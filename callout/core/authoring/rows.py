@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import islice, pairwise
 from statistics import median
 from typing import Final
 
@@ -27,7 +27,7 @@ from callout.core.authoring.lines import (
 )
 from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.pairs import paired_bands, stacked_pairs
-from callout.core.authoring.rearranged import rearranged
+from callout.core.authoring.rearranged import rearranged, without_page_count
 from callout.core.authoring.ruled import joined_cells, ruled_bands, ruled_words
 from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
@@ -70,11 +70,13 @@ def _whole(page: Page, em: float) -> tuple[Word, ...]:
 
 
 def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
-    rows: list[Row] = []
+    parts: list[list[Row]] = []
     for region in _with_banners(regions):
-        made = with_continued(list(_region_rows(region, page, em, len(rows))), em)
-        rows += blanks_apart(rearranged(made))
-    return rows
+        before = sum(map(len, parts))
+        parts.append(with_continued(list(_region_rows(region, page, em, before)), em))
+    whole = iter(without_page_count([row for part in parts for row in part]))
+    counted = [list(islice(whole, len(part))) for part in parts]
+    return [row for part in counted for row in blanks_apart(rearranged(part))]
 
 
 def _with_banners(regions: Iterable[Region]) -> Iterator[Region]:

@@ -20,6 +20,8 @@ _FEWEST_RULES: Final = 4
 _UPRIGHT: Final = 1.1
 """Least height of a rule between two cells, in letter heights."""
 _REMARK: Final = re.compile(r"(?:note|caution|warning|remark)", re.IGNORECASE)
+_HINT: Final = 0.85
+"""Height of the letters of a remark, relative to those of the challenge over it."""
 _FILLED: Final = 0.55
 """Minimum share of its cell that a challenge fills before it continues on the next line."""
 
@@ -84,21 +86,48 @@ def ruled_bands(lines: Sequence[Line], page: Page, em: float) -> Iterator[list[L
 
 def _told_band(held: list[Line], rules: Sequence[float], em: float) -> Iterator[list[Line]]:
     """Yield a band as one row, unless it contains several items."""
+    hint = held[-1:] if len(held) > 1 and _is_hint(held) else []
+    held = held[: len(held) - len(hint)]
     if len(held) > 1 and _is_one_row(held, rules, em):
         yield held
     else:
         yield from ([line] for line in held)
+    if hint:
+        yield hint
+
+
+def _is_hint(held: Sequence[Line]) -> bool:
+    """Say whether the last line is set in small type under the first one: it is a remark on it."""
+    first, last = held[0], held[-1]
+    tall = max(word.box.height for word in first.words)
+    small = all(word.box.height < _HINT * tall for word in last.words)
+    level = abs(first.box.left - last.box.left) < tall / 2
+    return small and level and not any(word.bold for word in last.words)
 
 
 def _is_one_row(held: Sequence[Line], rules: Sequence[float], em: float) -> bool:
     top, bottom = held[0].box.middle, held[-1].box.middle
     framed = any(rule < top for rule in rules) and any(rule > bottom for rule in rules)
     full = int(_is_pair(held[0], em))
-    full += sum(_is_pair(line, em) and not _goes_on(line, em) for line in held[1:])
+    listed = _end_of_list(held, em)
+    full += sum(_is_pair(line, em) and not _goes_on(line, em) for line in held[listed:])
     touching = all(b.box.top - a.box.bottom < 0.6 * em for a, b in itertools.pairwise(held))
     alike = framed and touching and full <= 1 and len(held) <= _WIDEST_BAND
     remark = any(_REMARK.match(line.words[0].text) for line in held)
     return alike and not remark and not _is_headed(held, em) and not _runs_over(held, em)
+
+
+def _end_of_list(held: Sequence[Line], em: float) -> int:
+    """Return how many lines belong to a response that lists values under one another."""
+    first = line_cells(held[0], em)[0]
+    count = 1
+    for before, line in itertools.pairwise(held if len(first) > 1 else ()):
+        more = before.words[-1].text.endswith((",", ";", "/", "+"))
+        level = abs(line.box.left - first[-1].left) < em / 2
+        if not (more and level):
+            break
+        count += 1
+    return count
 
 
 def _goes_on(line: Line, em: float) -> bool:
