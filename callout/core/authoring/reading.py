@@ -174,12 +174,11 @@ class _Reader:
             self._settle(held, row)
         if is_condition_line(row):
             self.pending = row
-        elif self.around.is_hint(row):
-            self.out.note(clean_markdown(text), caution=False, origin=row.origin)
+        elif self._is_remark(row):
+            caution = None if self.in_note else False
+            self.out.note(clean_markdown(text), caution=caution, origin=row.origin)
         elif not self.in_note and self.around.goes_on_response(row):
             self.out.add_to("response", row)
-        elif self.in_note and is_tight(row) and not looks_heading(row):
-            self.out.note(clean_markdown(text), caution=None, origin=row.origin)
         elif row.bullet:
             self.pending = row
         elif self.around.goes_on_challenge(row) and not is_sentence(row):
@@ -189,6 +188,10 @@ class _Reader:
             self.in_note = True
         else:
             self.pending = row
+
+    def _is_remark(self, row: Row) -> bool:
+        more = self.in_note and is_tight(row) and not looks_heading(row)
+        return more or self.around.is_hint(row)
 
     def _flush(self, following: Row | None) -> None:
         held, self.pending = self.pending, None
