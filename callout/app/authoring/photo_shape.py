@@ -19,6 +19,11 @@ _SMALL: Final = 700
 _LEAST_SHARE: Final = 0.25
 """Minimum share of the picture that a sheet of paper fills."""
 _MOST_SHARE: Final = 0.97
+_EDGE: Final = 0.006
+"""How far from a side light is measured, as a share of the picture: a sheet ends within it."""
+_SOFT: Final = 0.35
+"""Share of the step in brightness that must be reached there."""
+_SAMPLES: Final = 41
 _AS_BRIGHT: Final = 0.85
 """What surrounds a sheet differs from it by more; on seventy photographs by half or more."""
 
@@ -62,7 +67,32 @@ def _is_all_paper(picture: Picture, corners: NDArray[np.float32]) -> bool:
     if not around.size:
         return False
     paper, rest = float(np.median(grey[inside > 0])), float(np.median(around))
-    return _AS_BRIGHT * paper < rest < paper / _AS_BRIGHT
+    if _AS_BRIGHT * paper < rest < paper / _AS_BRIGHT:
+        return True
+    return _has_soft_side(grey, _in_turn(corners), abs(paper - rest))
+
+
+def _has_soft_side(grey: Any, corners: NDArray[np.float32], step: float) -> bool:
+    """Say whether the light fades along a side, as at the edge of a shadow: paper ends at once."""
+    import cv2
+
+    height, width = grey.shape[:2]
+    near = max(3.0, _EDGE * max(height, width))
+    smooth = cv2.GaussianBlur(grey, (0, 0), near / 4).astype(np.float32)
+    for one, two in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        along = (two - one) / max(float(np.linalg.norm(two - one)), 1.0)
+        across = near * np.array([-along[1], along[0]], np.float32)
+        points = [one + (two - one) * share for share in np.linspace(0.1, 0.9, _SAMPLES)]
+        pairs = [
+            (smooth[y0, x0], smooth[y1, x1])
+            for point in points
+            for (x0, y0), (x1, y1) in [((point - across).astype(int), (point + across).astype(int))]
+            if 0 <= min(x0, x1) <= max(x0, x1) < width and 0 <= min(y0, y1) <= max(y0, y1) < height
+        ]
+        steps = [abs(float(before) - float(after)) for before, after in pairs]
+        if len(steps) > _SAMPLES / 2 and float(np.median(steps)) < _SOFT * step:
+            return True
+    return False
 
 
 def _sheet_corners(picture: Picture) -> NDArray[np.float32] | None:

@@ -18,7 +18,7 @@ from callout.core.authoring.quantities import (
 from callout.core.formats.draft_text import are_positions, clean_markdown, small_letters
 
 AS_REQUIRED: Final = re.compile(
-    r"\bas\s?(?:req(?:uire)?'?d\.?|rq(?:r|')?d\.?|reqd\.?|needed|necessary|appropriate"
+    r"\bas\s?(?:req(?:(?:uire)?'?d)?\.?|rq(?:r|')?d\.?|reqd\.?|needed|necessary|appropriate"
     r"|applicable|desired)(?!\w)"
     r"|\b(?:if|when)\s?(?:required|needed|rqrd)\b|^a/r$",
     re.IGNORECASE,
@@ -47,7 +47,9 @@ _OR: Final = re.compile(
 )
 """What divides alternatives; "24 V or more" is one of them."""
 _EITHER: Final = re.compile(r"^either\s++(?=.*\bor\b)", re.IGNORECASE)
-_ADDED: Final = re.compile(r"(?<=[\d}])(\s*[A-Za-z%\u00b0/]{0,5})\s\+\s")
+_ADDED: Final = re.compile(
+    r"((?<=[\d}])\s*[A-Za-z%\u00b0/]{0,5}|\b(?i:v(?:app|ref|ls|at|[rxy])))\s\+\s"
+)
 """An addition, "65 kt + gust", rather than a second part."""
 _SLASH: Final = re.compile(r"(?<!\s)\s*(?<!\b[1-9](?=/[2-9]\b))[/\\]\s*")
 """What divides a response; "1/4" is not divided."""

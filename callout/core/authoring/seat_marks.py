@@ -8,6 +8,7 @@ from dataclasses import replace
 from statistics import median
 from typing import Final
 
+from callout.core.authoring.asides import is_position, role_of
 from callout.core.paper.page import Cell, Row
 
 _SEATS: Final = {"l": "left seat", "r": "right seat"}
@@ -23,12 +24,38 @@ _NEAR: Final = 1.5
 
 def with_seats(rows: Sequence[Row]) -> list[Row]:
     """Return rows; letters after the responses or items say who answers, if many have one."""
-    rows = _without_brackets(rows)
+    rows = _with_marks_apart(_without_brackets(rows))
     marked = {id(row): row.cells[2] for row in rows if len(row.cells) > 2 and _seat(row.cells[2])}
     if not _are_seats(len(marked), {_seat(cell) for cell in marked.values()}, rows):
         return list(rows)
     place = median(cell.left for cell in marked.values())
     return [_with_seat(row, place) for row in rows]
+
+
+def _with_marks_apart(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; where many have a column of crew marks, one that touches the response is apart.
+
+    "CHECKED BOTH" ends where the marks of other lines do.
+    """
+    ends = [row.cells[2].right for row in rows if len(row.cells) == 3 and _is_mark(row.cells[2])]
+    if len(ends) < max(_FEWEST, _MOSTLY * sum(len(row.cells) > 1 for row in rows)):
+        return list(rows)
+    return [_with_mark_apart(row, ends) for row in rows]
+
+
+def _is_mark(cell: Cell) -> bool:
+    return role_of(cell.text) is not None and not is_position(cell.text)
+
+
+def _with_mark_apart(row: Row, ends: Sequence[float]) -> Row:
+    last = row.cells[-1]
+    said, _, mark = last.text.rpartition(" ")
+    near = _NEAR * (row.origin.box.height if row.origin.box else 0.0)
+    level = any(abs(last.right - end) < near for end in ends)
+    if len(row.cells) != 2 or not said or role_of(mark) is None or not level:
+        return row
+    parts = replace(last, text=said), Cell(mark, last.right, last.right, last.sure)
+    return replace(row, cells=(row.cells[0], *parts))
 
 
 def _without_brackets(rows: Sequence[Row]) -> list[Row]:

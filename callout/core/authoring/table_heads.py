@@ -214,10 +214,20 @@ def _named_parts(cells: Sequence[Cell], heads: Heads) -> dict[str, str]:
             parts["who"] = cell.text
         else:
             rest.append(cell.text)
-    if len(rest) > 1 and re.search(r"\d$|__", rest[0]) and unit_end(rest[1]) == len(rest[1]):
-        rest[:2] = [f"{rest[0]} {rest[1]}"]  # a unit in a column of its own
+    rest = _joined_rest(rest)
     if rest:
         parts["response"] = rest[0]
     if len(rest) > 1:
         parts["more"] = " ".join(rest[1:])
     return parts
+
+
+def _joined_rest(rest: Sequence[str]) -> list[str]:
+    """Return what follows a challenge; a unit or an alternative set apart belongs to the first."""
+    if len(rest) < 2:
+        return list(rest)
+    first, second = rest[:2]
+    unit = re.search(r"\d$|__", first) and unit_end(second) == len(second)
+    if unit or re.match(r"(?:or|and)\b", second):
+        return [f"{first} {second}", *rest[2:]]
+    return list(rest)

@@ -14,6 +14,7 @@ from callout.core.paper.page import Word
 
 _POUNDS: Final = re.compile(r"[|I1l!]b(s?\W?)")
 _POUNDS_WITHIN: Final = re.compile(r"(?<=[\d_] )[|I1l!]b(?=s?(?:\W|$))")
+_OFFICER: Final = re.compile(r"^F[I1l|/][O0]$")
 _DEGREES: Final = re.compile(r"(\d)\u00b0{1,2}([CF])(?!\w)")
 _RUNWAY: Final = re.compile(r"(?:runway|rwy)\W?", re.IGNORECASE)
 _VALUE: Final = re.compile(r"[\d_]$")
@@ -37,6 +38,9 @@ def with_units(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
             text = _mended(word.text, last, runway) if word.sure < 1.0 else word.text
             after = line[at + 1].text if at + 1 < len(line) else ""
             between = last.endswith("_") and after.startswith("_") and word.sure < 1.0
+            alone = liquid and text == "1" and at + 1 == len(line) and word.sure < 1.0
+            if alone and last[-1:].isdigit():
+                text = "l"
             if between and text in _LIKE_SLASH and not liquid:
                 text = "/"
             yield word if text == word.text else replace(word, text=text)
@@ -45,7 +49,7 @@ def with_units(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
 
 def _mended(text: str, last: str, runway: bool) -> str:
     """Return the text of a word of a picture; ``last`` is the text before it."""
-    text = _POUNDS_WITHIN.sub("lb", text)
+    text = _OFFICER.sub("F/O", _POUNDS_WITHIN.sub("lb", text))
     text = _DEGREES.sub("\\1 \u00b0\\2", text).replace("\u00b0\u00b0", "\u00b0")
     pounds = _POUNDS.fullmatch(text)
     if pounds and (_VALUE.search(last) or _DOTS.fullmatch(last)):
