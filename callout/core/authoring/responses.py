@@ -115,12 +115,10 @@ def understand_response(
         if len(given) < 2:
             doubts.append(Doubt.AS_REQUIRED)
         return Understood(given, True, tuple(doubts))
-    if unsure:
-        doubts.append(Doubt.SLASH)
+    doubts += [Doubt.SLASH] if unsure else []
     if not blanks and _BOUNDED.search(bare) and re.search(r"\d", bare):
         doubts.append(Doubt.RANGE)
-    if not replies:
-        doubts.append(Doubt.NO_RESPONSE)
+    doubts += [] if replies else [Doubt.NO_RESPONSE]
     return Understood(replies, False, tuple(doubts), blanks)
 
 
