@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import io
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
@@ -11,8 +12,8 @@ from typing import Any, Final
 from callout.app.authoring.sources import Source
 from callout.app.shared.safety import SAFETY
 from callout.core.authoring.asking import questions_of
-from callout.core.authoring.guesses import Guess
-from callout.core.paper.page import Origin
+from callout.core.authoring.guesses import Doubt, Guess
+from callout.core.paper.page import Box, Origin
 from callout.core.sentences import authoring as say
 from callout.errors import CalloutError
 from callout.outlet import save_text
@@ -45,6 +46,14 @@ def origin_picture(source: Source, origin: Origin) -> bytes | None:
     return held.getvalue()
 
 
+def guess_picture(source: Source, guess: Guess) -> bytes | None:
+    """Return the line of an item as JPEG, or its whole page if that may be misread."""
+    page = next((page for page in source.pages if page.number == guess.origin.page), None)
+    if Doubt.LAYOUT not in guess.doubts or page is None:
+        return origin_picture(source, guess.origin)
+    return origin_picture(source, replace(guess.origin, box=Box(0, 0, page.width, page.height)))
+
+
 def write_page(path: Path, source: Source) -> None:
     """Write the page; raise CalloutError without Jinja2."""
     try:
@@ -73,7 +82,7 @@ def write_page(path: Path, source: Source) -> None:
 
 def _shown_guess(source: Source, guess: Guess, heading: str) -> dict[str, Any]:
     item = guess.item
-    picture = origin_picture(source, guess.origin)
+    picture = guess_picture(source, guess)
     reply = " / ".join(item.responses) or "?"
     more = [item.who, item.when and f"when: {item.when}", item.caution, item.note]
     return {

@@ -18,14 +18,14 @@ from callout.app.shared.checklist_files import read_text
 from callout.app.shared.tables import default_tables
 from callout.core.authoring.accounting import accounted
 from callout.core.authoring.furniture import leave_out_furniture
-from callout.core.authoring.guesses import LeftOut, Reading, draft_of
+from callout.core.authoring.guesses import LeftOut, Reading, draft_of, with_layout_asked
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.texts import read_list_text, read_table
 from callout.core.authoring.unread import with_unread
 from callout.core.formats.drafts import Draft
 from callout.core.paper.page import Page
 from callout.core.sentences import authoring as say
-from callout.core.weighing.choosing import best_rows, dropped_names
+from callout.core.weighing.choosing import best_rows, dropped_names, poor_pages
 from callout.errors import ChecklistInvalid
 
 TEXT: Final = (".txt", ".text", ".md", ".markdown")
@@ -99,6 +99,7 @@ def _paper_source(path: Path) -> Source:
         *dropped_names(rows),
     )
     whole = accounted(replace(reading, left_out=out), kept, paper.pages)
+    whole = with_layout_asked(whole, poor_pages(paper.pages, rows, known_rivals()))
     return Source(with_unread(whole, paper.pages), paper.pages, paper.pictures)
 
 

@@ -194,7 +194,7 @@ def _guess_row(found: _Read, at: int, *, pictured: bool) -> Answer:
 
 
 def _picture(source: Source, guess: Guess) -> str:
-    from callout.app.authoring.guess_page import origin_picture
+    from callout.app.authoring.guess_page import guess_picture
 
-    data = origin_picture(source, guess.origin)
+    data = guess_picture(source, guess)
     return f"data:image/jpeg;base64,{base64.b64encode(data).decode('ascii')}" if data else ""

@@ -49,8 +49,9 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
             return Question(doubt, say.ASK_BLANK, kinds, ValueKind.NUMBER.value)
         case Doubt.LINE:
             return Question(doubt, say.ASK_LINE, ("yes", "no"))
-        case Doubt.HOLE:
-            return Question(doubt, say.ASK_HOLE, usual=reply)
+        case Doubt.HOLE | Doubt.RANGE:
+            said = say.ASK_HOLE if doubt is Doubt.HOLE else say.ASK_RANGE
+            return Question(doubt, said, usual=reply)
         case Doubt.SLASH:
             usual = "either" if len(guess.item.responses) > 1 else "both"
             return Question(doubt, say.ask_slash(guess.raw), ("both", "either"), usual)
@@ -61,8 +62,8 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
         case Doubt.SEAT:
             roles = tuple(role.value for role in Role)
             return Question(doubt, say.ASK_SEAT, roles, guess.item.who)
-        case Doubt.RANGE:
-            return Question(doubt, say.ASK_RANGE, usual=reply)
+        case Doubt.LAYOUT:
+            return Question(doubt, say.ASK_LAYOUT, ("yes",))
         case Doubt.TWO_PARTS:
             return Question(doubt, say.ask_two_parts(guess.item.note), usual=reply)
 
@@ -146,6 +147,8 @@ def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
             return _reworded(guess, words, rivals)
         case Doubt.SEAT:
             return replace(guess, item=replace(item, who=words))
+        case Doubt.LAYOUT:
+            return guess
 
 
 def as_printed(guess: Guess) -> str:

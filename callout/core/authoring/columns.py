@@ -53,12 +53,14 @@ def read_regions(words: Sequence[Word], em: float, depth: int = 0) -> list[Regio
     return regions
 
 
-def cut_regions(words: Sequence[Word], em: float) -> Iterator[list[Region]]:
-    """Yield ``words`` as one column, and as columns between the clear strips of the page."""
+def cut_regions(
+    words: Sequence[Word], em: float, *, harder: bool = False
+) -> Iterator[list[Region]]:
+    """Yield ``words`` as one column, and as columns between clear strips; more if ``harder``."""
     yield [Region(tuple(words))]
     whole = word_lines(words, em)
-    places = sorted(_cut_places(words, whole, em)[:_MOST_CUTS])
-    for count in (1, 2):
+    places = sorted(_cut_places(words, whole, em)[: _MOST_CUTS + 3 * harder])
+    for count in (1, 2, 3) if harder else (1, 2):
         for cuts in combinations(places, count):
             if _divides(whole, cuts[0], em):
                 yield _at_cuts(whole, cuts, em)

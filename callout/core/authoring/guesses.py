@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Final
@@ -35,6 +35,8 @@ class Doubt(Enum):
     """A minimum, a maximum, or both."""
     TWO_PARTS = "two-parts"
     """There is a third part beside challenge and response."""
+    LAYOUT = "layout"
+    """Few lines of its page make a likely item: the whole page may be misread."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +126,15 @@ def with_guess(reading: Reading, at: int, guess: Guess) -> Reading:
     """Return ``reading`` with the guess at ``at`` replaced."""
     guesses = (*reading.guesses[:at], guess, *reading.guesses[at + 1 :])
     return replace(reading, guesses=guesses)
+
+
+def with_layout_asked(reading: Reading, pages: Collection[int]) -> Reading:
+    """Return ``reading`` with a question at the first item of each of ``pages``."""
+    firsts = {guess.origin.page: at for at, guess in reversed(list(enumerate(reading.guesses)))}
+    for at in (at for page, at in firsts.items() if page in pages):
+        guess = reading.guesses[at]
+        reading = with_guess(reading, at, replace(guess, doubts=(Doubt.LAYOUT, *guess.doubts)))
+    return reading
 
 
 def confirmed_guess(guess: Guess, doubt: Doubt | None = None) -> Guess:

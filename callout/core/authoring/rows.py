@@ -50,11 +50,14 @@ def page_rows(page: Page) -> list[Row]:
     return _rows_of(read_regions(_whole(page, em), em), page, em) if page.words else []
 
 
-def page_rows_cut(page: Page) -> Iterator[list[Row]]:
-    """Yield the rows of ``page`` without columns, and with each division into columns."""
+def page_rows_cut(page: Page, *, harder: bool = False) -> Iterator[list[Row]]:
+    """Yield the rows of ``page`` without columns, and with each division into columns.
+
+    harder: divide it in more ways.
+    """
     em = letter_height(page.words)
     whole = _whole(page, em)
-    for regions in cut_regions(whole, em) if whole else ():
+    for regions in cut_regions(whole, em, harder=harder) if whole else ():
         yield _rows_of(regions, page, em)
 
 

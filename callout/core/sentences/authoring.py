@@ -99,6 +99,10 @@ ASK_HOLE = (
 )
 ASK_POSITIONS = "Which positions can it have? For example: on / off."
 ASK_SEAT = "Whose mark is this?"
+ASK_LAYOUT = (
+    "This page may be read wrongly as a whole: few of its lines make a likely item. "
+    "Have you compared every item with the picture?"
+)
 ASK_RANGE = "The card gives a range. Which reply counts? Leave empty to keep the range."
 
 

@@ -51,6 +51,8 @@ _ASTRAY: Final = 0.3
 _TWICE, _SURE_PAIR = 0.7, 0.7
 """What a line loses that is two items by its words, taken for one; and how sure its words are."""
 _COUNT: Final = re.compile(r"\d{1,2}(?:\.\d{1,2})?[.)]?")
+_POOR: Final = 0.28
+"""Weight for each line below which a page may be misread: 2 of 100 well-read ones have less."""
 _FEWEST, _MOSTLY = 4, 0.7
 _ALONE: Final = 1.0
 _SURELY: Final = 0.8
@@ -70,16 +72,31 @@ def best_rows(pages: Sequence[Page], rivals: Rivals) -> list[Row]:
     return [row for page in pages for row in _page_rows(page, rivals)]
 
 
+def poor_pages(pages: Sequence[Page], rows: Sequence[Row], rivals: Rivals) -> frozenset[int]:
+    """Return the numbers of the pages that ``rows`` explain so poorly that they may be misread."""
+    return frozenset(
+        page.number
+        for page in pages
+        if (own := [row for row in rows if row.origin.page == page.number])
+        and _is_poor(weight(own, page, rivals, _levels(page)), page)
+    )
+
+
+def _is_poor(found: float, page: Page) -> bool:
+    return found < _POOR * _levels(page)
+
+
 def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
     usual = _based(page_rows(page))
     if not usual or len(usual) > _MOST_ROWS:
         return usual
     levels = _levels(page)
-    best, score = usual, weight(usual, page, rivals, levels)
+    score = weight(usual, page, rivals, levels)
     least = score + max(_GAIN, _SHARE * len(usual))
     form = form_rows(page)
     boxed = has_box_beside(page, letter_height(page.words))
     least_of_columns = score + (_GAIN_OF_BOXES if boxed else _GAIN_OF_COLUMNS)
+    best, found = usual, score
     for base in (usual, *([form] if form else ()), *map(_based, page_rows_cut(page))):
         found = score if base is usual else weight(base, page, rivals, levels)
         columns = best is usual and found > least_of_columns
@@ -89,6 +106,11 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
             found = weight(made, page, rivals, levels)
             if found > least:
                 best, least = made, found + 0.01
+    if _is_poor(weight(best, page, rivals, levels), page):
+        for base in map(_based, page_rows_cut(page, harder=True)):
+            found = weight(base, page, rivals, levels)
+            if found > least:
+                best, least = base, found + 0.01
     return in_counted_order(titled(once(best)))
 
 
