@@ -28,6 +28,7 @@ from callout.core.authoring.texts import read_list_text
         ("Trim", "[    ] UNITS", ("{trim}",)),
         ("Altimeter", "1013 hPa", ("1013 hPa",)),
         ("QNH", "{qnh}", ("{qnh}",)),
+        ("Final speed", "VREF + 5 KT", ("vref + 5 KT",)),
     ],
 )
 def test_replies_as_a_list_writes_them(
@@ -44,7 +45,9 @@ def test_a_blank_is_a_quantity_with_its_kind_and_unit() -> None:
     assert meant.doubts == (Doubt.BLANK,)
 
 
-@pytest.mark.parametrize("written", ["AS RQRD", "AS REQ'D", "As required", "AS REQD", "A/R"])
+@pytest.mark.parametrize(
+    "written", ["AS RQRD", "AS REQ'D", "As required", "AS REQD", "as req", "A/R"]
+)
 def test_as_required_asks_for_the_positions(written: str) -> None:
     meant = understand_response(written, "Anti-ice", known_rivals())
     assert meant.as_required
@@ -69,6 +72,8 @@ def test_what_may_be_both_or_either_is_asked_and_held_to_be_both() -> None:
         ("LIGHTS PF", "LIGHTS", "pilot-flying", ""),
         ("APU (if installed)", "APU", "", "if installed"),
         ("Left tank (main)", "Left tank (main)", "", ""),
+        ("Alternate air (cloud)", "Alternate air", "", "cloud"),
+        ("Air bleeds (short runway)", "Air bleeds", "", "short runway"),
         ("FUEL PUMPS (BOTH)", "FUEL PUMPS (BOTH)", "", ""),
     ],
 )

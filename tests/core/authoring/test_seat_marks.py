@@ -7,7 +7,7 @@ import pytest
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
-from callout.core.paper.page import Page
+from callout.core.paper.page import Page, Word
 from tests.core.authoring.test_pages import words
 
 ITEMS = (
@@ -73,3 +73,14 @@ def test_a_few_letters_in_brackets_are_part_of_the_items() -> None:
 def test_the_same_letter_behind_all_is_no_seat() -> None:
     items = tuple((f"{name} [L]", said, "") for name, said, _ in ITEMS)
     assert not any(g.item.who for g in _read(items).guesses)
+
+
+def test_a_mark_that_touches_its_response_is_in_the_column_of_marks() -> None:
+    found: list[Word] = []
+    for at, name in enumerate(("Gear", "Flaps", "Lights", "Doors")):
+        found += words(name, 40, 60 + 18 * at) + words("SET", 250, 60 + 18 * at)
+        found += words("PF" if at % 2 else "PM", 310, 60 + 18 * at)
+    found += words("Altimeters", 40, 132) + words("QNH SET CHECKED BOTH", 215, 132)
+    last = read_rows(page_rows(Page(1, 600, 800, tuple(found))), {}).guesses[-1].item
+    assert (last.challenge, last.who) == ("Altimeters", "both")
+    assert "both" not in last.responses[0].casefold()

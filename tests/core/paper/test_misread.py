@@ -23,6 +23,10 @@ def line(*texts: str, sure: float = 0.97) -> list[Word]:
         (("below", "150\u00b0C"), ["below", "150 \u00b0C"]),
         (("Runway", "27", "C"), ["Runway", "27", "C"]),
         (("Ib", "o"), ["Ib", "o"]),
+        (("Bags", "......", "Ib"), ["Bags", "......", "lb"]),
+        (("Fuel", "MIN", "40", "1"), ["Fuel", "MIN", "40", "l"]),
+        (("Step", "40", "1"), ["Step", "40", "1"]),
+        (("FIO", "Beacon"), ["F/O", "Beacon"]),
     ],
 )
 def test_a_unit_is_known_by_the_value_before_it(seen: tuple[str, ...], meant: list[str]) -> None:
