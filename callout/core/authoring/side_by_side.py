@@ -16,7 +16,7 @@ from callout.core.paper.page import Box, Cell, Origin, Row
 _RUN: Final = re.compile(r"_{2,}(?:\s?[.:,]\s?_{1,2}(?!_))*")
 _NAMED: Final = re.compile(r"([^_]{2,40}?)((?:_{2,}\s*/?\s*)+[^_]{0,8})")
 """A name, its blanks and their unit."""
-_LED: Final = re.compile(r"_{15,}\s*$")
+_LED: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
 """What leads to nothing at the end of a line, and is in no cell."""
 _LONG: Final = 15
 """Underscores that may lead to a response too."""
