@@ -9,8 +9,9 @@ cent, because the last bit of one product decides how the next is rounded. Here 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import accumulate, pairwise
 from typing import TypeVar
 
 import numpy as np
@@ -41,6 +42,10 @@ END = 2
 
 Result = TypeVar("Result")
 Cache = tuple[tuple[Floats, Floats], ...]
+Crosses = tuple[tuple[int, Cache], ...]
+"""Consecutive rows of a batch and the recording they belong to: how many, and its ``cross``."""
+Seen = Sequence[tuple[int, tuple[Floats, Floats]]]
+"""The same for one layer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +83,28 @@ class Network:
         hidden = self._encoder.run(audio)
         encoded = Encoded(hidden[None], self._decoder.cross(hidden))
         nothing = np.zeros((1, HEADS, 0, HEAD_SIZE), np.float32)
-        return encoded, self._decoder.step(encoded.cross, [START], ((nothing, nothing),) * LAYERS)
+        start = ((nothing, nothing),) * LAYERS
+        return encoded, self._decoder.step(((1, encoded.cross),), [START], start)
 
     def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
         """Append one token to each prefix of ``rows``; both have the same batch size."""
-        return self._decoder.step(encoded.cross, tokens, rows.cache)
+        return self._decoder.step(((len(tokens), encoded.cross),), tokens, rows.cache)
+
+    def step_together(
+        self, encoded: Sequence[Encoded], tokens: Sequence[list[int]], rows: Sequence[Rows]
+    ) -> list[Rows]:
+        """Do ``step`` for several recordings at once: the weights are fetched once for all.
+
+        Their prefixes must be of one length; none of ``tokens`` may be empty.
+        """
+        crosses = tuple((len(t), one.cross) for t, one in zip(tokens, encoded, strict=True))
+        cache = _joined_caches([one.cache for one in rows])
+        done = self._decoder.step(crosses, [t for mine in tokens for t in mine], cache)
+        ends = [0, *accumulate(len(mine) for mine in tokens)]
+        return [
+            Rows(done.log_probs[start:end], _cache_part(done.cache, start, end))
+            for start, end in pairwise(ends)
+        ]
 
 
 class _Decoder:
@@ -96,16 +118,18 @@ class _Decoder:
         """Return what the layers need from the encoder's output, computed once."""
         return tuple(layer.cross(hidden) for layer in self._layers)
 
-    def step(self, cross: Cache, tokens: list[int], cache: Cache) -> Rows:
+    def step(self, crosses: Crosses, tokens: list[int], cache: Cache) -> Rows:
         """Append a token to each prefix."""
         if len(tokens) < WORTH_SHARING:
-            x, kept = self._through(cross, tokens, cache)
+            x, kept = self._through(crosses, tokens, cache)
         else:
             size = -(-len(tokens) // SHARES)
             x, kept = _joined_rows(
                 shared_out(
                     lambda at: self._through(
-                        cross, tokens[at : at + size], _cache_part(cache, at, at + size)
+                        _rows_of(crosses, at, at + size),
+                        tokens[at : at + size],
+                        _cache_part(cache, at, at + size),
                     ),
                     range(0, len(tokens), size),
                     SHARES,
@@ -113,12 +137,12 @@ class _Decoder:
             )
         return Rows(self._log_probs(layer_norm(x, self._norm)), kept)
 
-    def _through(self, cross: Cache, tokens: list[int], cache: Cache) -> tuple[Floats, Cache]:
+    def _through(self, crosses: Crosses, tokens: list[int], cache: Cache) -> tuple[Floats, Cache]:
         """Return (batch, 288) after the last layer, and the caches with the tokens added."""
         x = self._words[tokens]
         kept = []
-        for layer, seen, before in zip(self._layers, cross, cache, strict=True):
-            x, now = layer.run(x, seen, before)
+        for at, (layer, before) in enumerate(zip(self._layers, cache, strict=True)):
+            x, now = layer.run(x, [(rows, cross[at]) for rows, cross in crosses], before)
             kept.append(now)
         return x, tuple(kept)
 
@@ -164,7 +188,7 @@ class _DecoderLayer:
         return k, v
 
     def run(
-        self, x: Floats, seen: tuple[Floats, Floats], before: tuple[Floats, Floats]
+        self, x: Floats, seen: Seen, before: tuple[Floats, Floats]
     ) -> tuple[Floats, tuple[Floats, Floats]]:
         """Return (batch, 288) after this layer, and keys and values with this token's added."""
         q, k, v = (
@@ -177,7 +201,7 @@ class _DecoderLayer:
         own = attend_values(rotated_pairs(q, at), keys, values).reshape(-1, WIDTH)
         x = x + product(own, self._o)
         asked = heads(product(layer_norm(x, self._norms[1]), self._q))
-        x = x + product(flat(attend_values(asked, *seen)), self._o2)
+        x = x + product(flat(_looked_up(asked, seen)), self._o2)
         wide = product(layer_norm(x, self._norms[2]), self._fc1[0]) + self._fc1[1]
         inner, gate = np.split(wide, 2, 1)
         x = x + product(silu(gate) * inner, self._fc2[0]) + self._fc2[1]
@@ -192,12 +216,30 @@ def select_rows(rows: Rows, which: list[int]) -> Rows:
     return Rows(rows.log_probs[:0], tuple((k[which], v[which]) for k, v in rows.cache))
 
 
+def _looked_up(asked: Floats, seen: Seen) -> Floats:
+    """Return the values for queries (heads, rows, size), each row from its own recording."""
+    ends = [0, *accumulate(rows for rows, _ in seen)]
+    parts = zip(pairwise(ends), seen, strict=True)
+    found = [attend_values(asked[:, a:b], *known) for (a, b), (_, known) in parts]
+    return found[0] if len(found) == 1 else np.concatenate(found, axis=1)
+
+
+def _rows_of(crosses: Crosses, start: int, end: int) -> Crosses:
+    """Return the recordings of the rows from ``start`` to before ``end``."""
+    ends = [0, *accumulate(rows for rows, _ in crosses)]
+    inside = [min(end, b) - max(start, a) for a, b in pairwise(ends)]
+    return tuple((n, cross) for n, (_, cross) in zip(inside, crosses, strict=True) if n > 0)
+
+
 def _joined_rows(parts: list[tuple[Floats, Cache]]) -> tuple[Floats, Cache]:
-    cache = tuple(
+    return np.concatenate([x for x, _ in parts]), _joined_caches([cache for _, cache in parts])
+
+
+def _joined_caches(caches: Sequence[Cache]) -> Cache:
+    return tuple(
         (np.concatenate([k for k, _ in layer]), np.concatenate([v for _, v in layer]))
-        for layer in zip(*(cache for _, cache in parts), strict=True)
+        for layer in zip(*caches, strict=True)
     )
-    return np.concatenate([x for x, _ in parts]), cache
 
 
 def _cache_part(cache: Cache, start: int, end: int) -> Cache:

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from callout.hearing.embedded.network import Encoded, Network, Rows
 from callout.hearing.embedded.phrases import room_noise
-from callout.hearing.embedded.scoring import Scores, Tokens, score_phrases
+from callout.hearing.embedded.scoring import (
+    Scores,
+    Tokens,
+    score_phrases,
+    score_phrases_together,
+)
 from callout.hearing.framing import frame_samples
 
 NOISE_SEEDS = (1, 2, 3)
 PRUNE = 30.0
 """How far behind the best another prefix may fall here, natural log; what falls further counts as
 little as the least that counts.
+"""
+FEW = 24
+"""Up to so many are scored in all rooms at once: fetching the weights takes most of the time. More
+would need more memory.
 """
 MOST_KNOWN = 20_000
 _known: dict[Tokens, tuple[float, ...]] = {}
@@ -40,8 +49,11 @@ class NoiseRooms:
     def _measured(self, network: Network, new: set[Tokens]) -> dict[Tokens, tuple[float, ...]]:
         if not self._rooms:
             self._rooms = [network.encode(frame_samples(room_noise(s))) for s in NOISE_SEEDS]
-        rooms = [
-            score_phrases(network, *room, new, self._ends, PRUNE, free_tokens=0).phrases
-            for room in self._rooms
-        ]
-        return {tokens: tuple(room[tokens] for room in rooms) for tokens in new}
+        if len(new) > FEW:
+            rooms = [
+                score_phrases(network, *room, new, self._ends, PRUNE, free_tokens=0)
+                for room in self._rooms
+            ]
+        else:
+            rooms = score_phrases_together(network, self._rooms, new, self._ends, PRUNE)
+        return {tokens: tuple(room.phrases[tokens] for room in rooms) for tokens in new}

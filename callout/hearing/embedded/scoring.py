@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Protocol
@@ -26,6 +26,15 @@ class Decoder(Protocol):
 
     def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
         """Append one token to each prefix of ``rows``; both have the same batch size."""
+
+
+class SeveralDecoder(Protocol):
+    """Writes text for several recordings at once."""
+
+    def step_together(
+        self, encoded: Sequence[Encoded], tokens: Sequence[list[int]], rows: Sequence[Rows]
+    ) -> list[Rows]:
+        """Do for each recording what ``Decoder.step`` does for one."""
 
 
 @dataclass(slots=True)
@@ -72,6 +81,53 @@ def score_phrases(
     probabilities are added up, so that "on" and "on." need one row and not two. The free transcript
     is cut off after ``free_tokens``.
     """
+    walking = _walk_tree(root, phrases, ends, prune, free_tokens)
+    rows: Rows | None = None
+    while True:
+        try:
+            tokens, before = walking.send(rows) if rows is not None else next(walking)
+        except StopIteration as end:
+            scores: Scores = end.value
+            return scores
+        rows = network.step(encoded, tokens, before)
+
+
+def score_phrases_together(
+    network: SeveralDecoder,
+    heard: Sequence[tuple[Encoded, Rows]],
+    phrases: set[Tokens],
+    ends: tuple[int, ...],
+    prune: float,
+) -> list[Scores]:
+    """Score every phrase in each of several recordings, all at once; no text is written."""
+    walks = {at: _walk_tree(root, phrases, ends, prune, 0) for at, (_, root) in enumerate(heard)}
+    answers: dict[int, Rows] = {}
+    done: dict[int, Scores] = {}
+    while walks:
+        asked: dict[int, tuple[list[int], Rows]] = {}
+        for at, walk in list(walks.items()):
+            try:
+                asked[at] = walk.send(answers[at]) if answers else next(walk)
+            except StopIteration as end:
+                done[at] = end.value
+                del walks[at]
+        if asked:
+            told = network.step_together(
+                [heard[at][0] for at in asked],
+                [tokens for tokens, _ in asked.values()],
+                [rows for _, rows in asked.values()],
+            )
+            answers = dict(zip(asked, told, strict=True))
+    return [done[at] for at in range(len(heard))]
+
+
+Walking = Generator[tuple[list[int], Rows], Rows, Scores]
+"""Asks for one step after the other: the tokens to append, and to which prefixes."""
+
+
+def _walk_tree(
+    root: Rows, phrases: set[Tokens], ends: tuple[int, ...], prune: float, free_tokens: int
+) -> Walking:
     walk = _Walk(tree_of(frozenset(phrases)), phrases, scores={(): 0.0})
     rows, free_row = root, 0
     order: list[Tokens] = [()]
@@ -87,7 +143,7 @@ def score_phrases(
             parents.append(free_row)
             tokens.append(free_token)
         rows = select_rows(rows, parents)  # lets go of the probabilities before more are made
-        rows = network.step(encoded, tokens, rows)
+        rows = yield tokens, rows
         order = list(nexts)
         walk.scores = {prefix: total for prefix, (_, total) in nexts.items()}
         free_row = len(tokens) - 1
