@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from callout.core.language.number_words import NUMBER_WORDS
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Value, ValueKind
 from callout.core.model.heard import Heard
@@ -33,6 +34,8 @@ class Turns:
         self._given: list[Samples] = []
         self._whole: frozenset[str] = frozenset()
         """Expected numbers that are complete once heard: no more digits are awaited."""
+        self._closings: dict[str, frozenset[str]] = {}
+        """What ends other expected numbers, as in "knots": letters alone, by the reply's text."""
 
     @property
     def clock(self) -> float:
@@ -57,6 +60,7 @@ class Turns:
         expected = [c for c in candidates.candidates if c.role is CandidateRole.ACCEPTED]
         self._segmenter.patient = any(c.values for c in expected)
         self._whole = frozenset(c.text for c in expected if _is_complete(c))
+        self._closings = {c.text: _closings_of(c) for c in expected if c.values}
 
     def push(self, block: Samples) -> Heard | None:
         """Take up to 512 samples; return the utterance that they complete, if any."""
@@ -75,9 +79,14 @@ class Turns:
         if cut is Cut.PAUSED:
             heard = self._early()
             # Inside a number more digits may follow; elsewhere a sure reply need not wait.
-            complete = not self._segmenter.patient or heard.text in self._whole
+            complete = not self._segmenter.patient or self._is_over(heard)
             return self._done(heard) if heard.sure and complete else None
         return None
+
+    def _is_over(self, heard: Heard) -> bool:
+        """Return True if an expected number was heard to its last digit, or up to its unit."""
+        said, closings = _letters(heard.transcript), self._closings.get(heard.text, frozenset())
+        return heard.text in self._whole or any(said.endswith(last) for last in closings)
 
     def end(self) -> Heard | None:
         """End the stream: return the current utterance, if any."""
@@ -136,6 +145,20 @@ def _is_complete(candidate: Candidate) -> bool:
     end in a scale word or in a shortened frequency.
     """
     return bool(candidate.values) and all(map(_cannot_go_on, candidate.values))
+
+
+def _closings_of(candidate: Candidate) -> frozenset[str]:
+    """Return what follows the last number in the forms: "knots", "rpm", "feet set"."""
+    found = set()
+    for form in candidate.forms:
+        words = form.split()
+        last = max((i for i, word in enumerate(words) if word in NUMBER_WORDS), default=-1)
+        found.add(_letters("".join(words[last + 1 :])))
+    return frozenset(found - {""})
+
+
+def _letters(text: str) -> str:
+    return "".join(sign for sign in text.lower() if sign.isalpha())
 
 
 def _cannot_go_on(value: Value) -> bool:

@@ -27,6 +27,7 @@ class Listener:
     name: str = "listener"
     sure_early: bool = False
     early: str = "early"
+    written: str = ""
     given: list[Samples] = field(default_factory=list)
     decided: list[Samples] = field(default_factory=list)
     guesses: int = 0
@@ -42,7 +43,7 @@ class Listener:
         self.guesses += 1
         if self.sure_early:
             self.decided.append(np.concatenate(self.given))
-        return Heard(self.early, sure=self.sure_early)
+        return Heard(self.early, self.written, sure=self.sure_early)
 
     def decide(self) -> Heard:
         self.decided.append(np.concatenate(self.given))
@@ -150,6 +151,27 @@ def test_a_number_that_is_doubtful_or_another_is_waited_for(sure: bool, text: st
     (heard,) = hear_all(blocks(padded("demo/one-zero-one-three.wav")), turns)
     assert heard.text == "late"
     assert heard.waited == pytest.approx(0.704, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("written", "waited"),
+    [
+        ("2,400 RPM.", 0.416),
+        ("Two thousand four hundred r p m set.", 0.416),
+        ("2400", 0.704),
+        ("Two thousand four hundred", 0.704),
+        ("R p m two thousand four hundred", 0.704),
+    ],
+)
+def test_a_number_that_ends_with_its_unit_is_not_waited_for(written: str, waited: float) -> None:
+    """The number alone might go on: "two thousand four hundred fifty"."""
+    forms = ("two thousand four hundred r p m", "two thousand four hundred r p m set",
+             "two thousand four hundred")  # fmt: skip
+    value = Value(Decimal(2400))
+    turns, listener = turned(True, Candidate("2400 rpm", CandidateRole.ACCEPTED, forms, (value,)))
+    listener.early, listener.written = "2400 rpm", written
+    (heard,) = hear_all(blocks(padded("human/on.wav")), turns)
+    assert heard.waited == pytest.approx(waited, abs=0.001)
 
 
 def test_a_number_that_is_not_expected_is_not_waited_for() -> None:

@@ -23,6 +23,22 @@ _TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen
           "eighteen", "nineteen")  # fmt: skip
 _TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 
+NUMBER_WORDS = frozenset(
+    (
+        *_ONES,
+        *_TEENS,
+        *_TENS[2:],
+        "niner",
+        "oh",
+        "hundred",
+        "thousand",
+        "decimal",
+        "point",
+        "double",
+    )
+)
+"""Words of the forms here: after any of them a number may go on."""
+
 
 def pair_words(two: str) -> str:
     """Return two digits in group form: "10" ten, "05" oh five, "90" ninety."""
