@@ -30,7 +30,7 @@ class SegmenterSettings:
     """Silence after which a first opinion is requested."""
     end_silence: float = 0.416
     """Silence that ends an utterance, or leads to a first opinion while a number may continue."""
-    number_silence: float = 0.704
+    number_silence: float = 0.64
     """Silence that ends an utterance while a number may continue."""
     before: float = 0.32
     """Kept from before the first speech block: soft consonants begin many words."""

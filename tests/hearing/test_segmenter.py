@@ -144,7 +144,7 @@ def test_speech_from_the_very_first_block() -> None:
 
 @pytest.mark.parametrize(
     ("patient", "silent_blocks"),
-    [(False, round(0.416 / BLOCK_SECONDS)), (True, round(0.704 / BLOCK_SECONDS))],
+    [(False, round(0.416 / BLOCK_SECONDS)), (True, round(0.64 / BLOCK_SECONDS))],
 )
 def test_a_number_is_waited_for_longer(patient: bool, silent_blocks: int) -> None:
     """Both silences are exact multiples of a block: 13 and 22 blocks, not one more."""
