@@ -165,6 +165,8 @@ class Tables:
     negations: frozenset[str]
     prefixes: tuple[str, ...]
     loose_prefixes: frozenset[str]
+    reversible: Mapping[str, tuple[str, ...]]
+    """Words that mean the contrary and differ by an unstressed beginning, by the plain word."""
     hedges: PhraseIndex
     question_words: frozenset[str]
     question_auxiliaries: frozenset[str]

@@ -77,6 +77,7 @@ def _state_words(raw: _Raw) -> dict[str, Any]:
         "negations": frozenset(negations["words"]),
         "prefixes": tuple(sorted(negations["prefixes"], key=lambda p: -len(p))),
         "loose_prefixes": frozenset(negations["loose_prefixes"]),
+        "reversible": _reversed_words(negations["reversible"]),
     }
 
 
@@ -177,6 +178,12 @@ def _opposite_words(sets: Iterable[Iterable[str]]) -> dict[str, tuple[str, ...]]
             others = (w for w in members if w != word)
             out[word] = tuple(dict.fromkeys((*out.get(word, ()), *others)))
     return out
+
+
+def _reversed_words(by_prefix: _Raw) -> dict[str, tuple[str, ...]]:
+    """Return for each word the words that begin with another syllable and mean the contrary."""
+    pairs = [(word, prefix + word) for prefix, words in by_prefix.items() for word in words]
+    return {word: tuple(new for old, new in pairs if old == word) for word, _ in pairs}
 
 
 def _number_pieces(sounds: _Raw) -> dict[str, Piece]:

@@ -74,7 +74,7 @@ def _all_candidates(
             yield _echoed_candidate(contrary, challenge)
         yield from (
             _plain_candidate(phrase(text), CandidateRole.CONTRAST, tables)
-            for text in _under_way(answer)
+            for text in (*_reversed_states(answer, tables), *_under_way(answer))
         )
     for answer in (*expectation.previous, *expectation.following):
         yield _plain_candidate(answer, CandidateRole.NEIGHBOUR, tables)
@@ -131,6 +131,14 @@ def _contrary_candidates(
                 other = Answer(changed, " ".join(_shown_part(p) for p in changed))
                 most = FORMS if sounds_alike_at_its_end(part, near) else NEAR_FORMS
                 yield _plain_candidate(other, CandidateRole.CONTRAST, tables, most)
+
+
+def _reversed_states(answer: Answer, tables: Tables) -> Iterator[str]:
+    """Yield the answer with one state reversed by an unstressed syllable ("closed and unarmed")."""
+    said = answer.text.lower().split()
+    for at, word in enumerate(said):
+        for contrary in tables.reversible.get(word.strip(",."), ()):
+            yield " ".join((*said[:at], contrary, *said[at + 1 :]))
 
 
 def _under_way(answer: Answer) -> Iterator[str]:

@@ -62,6 +62,7 @@ class FullerReplies:
             return ()
         taken = {way for answer in ways.values() for way in answer}
         rivals = (
+            *near.said_wrong(),
             *near.wrong((r for way in taken for r in near.contraries(way)), CONTRARIES),
             *near.wrong((r for way in taken for r in slips_of(way)), SLIPS),
         )
@@ -120,12 +121,19 @@ class _Near:
         ranked = sorted(dict.fromkeys(texts), key=lambda text: (-self._alike(text), text))
         return [t for t in ranked[: most + LOOKED_AT // 2] if not self._taken(t)][:most]
 
+    def said_wrong(self) -> list[str]:
+        """Return what was written down, if it says something wrong: "free and correct not"."""
+        return [text for text in self._heard if self._verdict(text) is Verdict.MISMATCH]
+
     def contraries(self, way: str) -> Iterator[str]:
         """Yield ``way`` with one state, digit or answer replaced by another."""
         return contraries_of(way, self._made.get(way), self._expectation, self._tables)
 
     def _taken(self, text: str) -> bool:
-        return judge_reply(text, self._expectation, self._tables).verdict is Verdict.MATCH
+        return self._verdict(text) is Verdict.MATCH
+
+    def _verdict(self, text: str) -> Verdict:
+        return judge_reply(text, self._expectation, self._tables).verdict
 
     def _answer(self, reply: str | None) -> str:
         texts = [answer.text for answer in self._expectation.accepted]

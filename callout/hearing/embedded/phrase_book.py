@@ -58,11 +58,11 @@ class PhraseSet:
         return tuple(dict.fromkeys(s for p in self.phrases.values() for s in p.sounds))
 
     def has_more(self, text: str, transcript: str) -> bool:
-        """Return True for an answer in a free transcript surrounded by words that may change it."""
+        """Return True for an answer in a free transcript with more words, which may change it."""
         if self.phrases[text].candidate.role is not CandidateRole.ACCEPTED:
             return False
         ways, heard = self.written[text], plain_words(transcript)
-        return heard not in ways and any(f" {way} " in f" {heard} " for way in ways)
+        return heard not in ways and any(_lies_in_order(way.split(), heard) for way in ways)
 
     def contraries(self, text: str) -> frozenset[str]:
         """Return the phrases it must on no account be mistaken for: wrong replies and contrary
@@ -122,6 +122,12 @@ def _holds(longer: Phones, shorter: Phones) -> bool:
 def _differs_in_meaning(one: Candidate, other: Candidate) -> bool:
     accepted = one.role is other.role is CandidateRole.ACCEPTED
     return not accepted and one.text != other.text
+
+
+def _lies_in_order(words: Sequence[str], heard: str) -> bool:
+    """Return True if ``heard`` holds all the words in this order: "clear of not smoke"."""
+    left = iter(heard.split())
+    return bool(words) and all(word in left for word in words)
 
 
 NOTHING = PhraseSet({}, {})
