@@ -57,3 +57,4 @@ def test_an_answer_that_was_a_rival_before_is_an_answer_now(recogniser: Embedded
     recogniser.listen_for(phrases_for("off", ("on",)))
     assert recogniser.phrases.has_more("off", "left off right on")
     assert not recogniser.phrases.has_more("on", "left off right on")
+    assert not recogniser.phrases.has_more("off", "often")

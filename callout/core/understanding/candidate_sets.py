@@ -135,7 +135,7 @@ def _contrary_candidates(
 
 def _reversed_states(answer: Answer, tables: Tables) -> Iterator[str]:
     """Yield the answer with one state reversed by an unstressed syllable ("closed and unarmed")."""
-    said = answer.text.lower().split()
+    said = answer.text.lower().replace("-", " ").split()
     for at, word in enumerate(said):
         for contrary in tables.reversible.get(word.strip(",."), ()):
             yield " ".join((*said[:at], contrary, *said[at + 1 :]))

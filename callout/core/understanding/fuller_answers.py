@@ -61,10 +61,11 @@ class FullerReplies:
         if not ways:
             return ()
         taken = {way for answer in ways.values() for way in answer}
+        said = near.said_wrong()
         rivals = (
-            *near.said_wrong(),
+            *said,
             *near.wrong((r for way in taken for r in near.contraries(way)), CONTRARIES),
-            *near.wrong((r for way in taken for r in slips_of(way)), SLIPS),
+            *near.wrong((r for way in taken for r in slips_of(way)), SLIPS - len(said)),
         )
         return (
             *(Candidate(a, CandidateRole.ACCEPTED, tuple(forms)) for a, forms in ways.items()),

@@ -228,3 +228,27 @@ def test_a_reply_that_is_a_command_too_leaves_the_other_ways_to_say_it() -> None
 def test_nothing_expected_leaves_the_commands() -> None:
     assert {c.role for c in made(Expectation(())).candidates} == {CandidateRole.COMMAND}
     assert made(Expectation(()), ()).candidates == ()
+
+
+@pytest.mark.parametrize(
+    ("answer", "against"),
+    [
+        ("Identified", {"unidentified"}),
+        ("closed and armed", {"closed and unarmed", "closed and disarmed"}),
+        ("moving correctly", {"moving incorrectly"}),
+        ("entered, cross-checked", {"entered, cross unchecked"}),
+    ],
+)
+def test_states_that_a_syllable_reverses_are_listened_for(answer: str, against: set[str]) -> None:
+    wanted = expecting(answer)
+    contrasts = of(made(wanted), CandidateRole.CONTRAST)
+    assert against <= {c.text for c in contrasts}
+    assert all(verdict(form, wanted) is not Verdict.MATCH for c in contrasts for form in c.forms)
+
+
+def test_each_reversed_word_is_the_plain_one_with_a_beginning_that_reverses() -> None:
+    """So that the judge takes none of them for the plain one."""
+    assert len(TABLES.reversible) > 700
+    for word, contraries in TABLES.reversible.items():
+        for contrary in contraries:
+            assert contrary.removesuffix(word) in TABLES.prefixes

@@ -97,3 +97,10 @@ def test_a_reply_labelled_wrong_is_never_one_of_the_ways() -> None:
         answers = tuple(parse_answer(text, TABLES) for text in expect)
         near = FullerReplies(Expectation(answers, challenge=row.get("challenge", "")), TABLES)
         assert plain not in ways(near(row["reply"]), CandidateRole.ACCEPTED), row
+
+
+def test_what_was_written_down_is_listened_for_where_it_says_something_wrong() -> None:
+    rivals = ways(found("Free and correct not.", "free and correct"), CandidateRole.CONTRAST)
+    assert rivals[0] == "free and correct not"
+    unclear = ways(found("Free and correct nuts.", "free and correct"), CandidateRole.CONTRAST)
+    assert "free and correct nuts" not in unclear
