@@ -1,4 +1,4 @@
-"""A state that an unstressed syllable reverses is not taken for the plain one: real voice and ear."""
+"""A state that a syllable reverses is not taken for the plain one: real voice and ear."""
 
 from __future__ import annotations
 
