@@ -23,6 +23,8 @@ _IMPRINT: Final = re.compile(
     re.IGNORECASE,
 )
 """What a page says about itself. Common practice."""
+_TAB: Final = 1.5
+"""Height of a lone letter that marks a section."""
 _SMALL, _CLEAR = 0.85, 2.0
 """Letter size of headers and footers relative to the usual one, and the clear space above them."""
 _FAR: Final = 6.0
@@ -76,8 +78,9 @@ def _is_of_sheet(row: Row, outer: bool) -> bool:
     texts = [cell.text.strip() for cell in row.cells]
     signs = row.origin.text.split()
     letters = len(signs) >= _FEWEST_LETTERS and "".join(signs) in _ALPHABET
+    tab = len(texts) == 1 and re.fullmatch(r"[A-Z]", texts[0]) and row.height > _TAB
     paged = len(texts) > 2 and _OF_PAGES.fullmatch(texts[-1]) is not None
-    return letters or (outer and paged and not _is_item(row))
+    return bool(tab) or letters or (outer and paged and not _is_item(row))
 
 
 def _outer_rows(rows: Sequence[Row]) -> set[int]:
@@ -109,7 +112,8 @@ def _without_level(
     kept: Sequence[Row], out: Sequence[Row], sizes: dict[int, float]
 ) -> tuple[list[Row], list[Row]]:
     """Return (kept, furniture): anything at an edge and level with furniture is furniture too."""
-    boxes = [(row.origin.page, row.origin.box) for row in out if _at_edge(row, sizes)]
+    lines = [row for row in out if len(row.origin.text) > 1]  # a tab stands beside items
+    boxes = [(row.origin.page, row.origin.box) for row in lines if _at_edge(row, sizes)]
 
     def is_level(row: Row) -> bool:
         box = row.origin.box

@@ -11,7 +11,7 @@ from typing import Final
 from callout.core.authoring.asides import role_of
 from callout.core.authoring.splitting import split_text
 from callout.core.paper.blanks import BLANK
-from callout.core.paper.page import Box, Cell, Word
+from callout.core.paper.page import Box, Cell, Word, is_tab
 
 LEADER: Final = re.compile(
     r"(?:[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002]\s?){3,}|(?:~\s?){3,}|\u2026{1,}|[-\u2013\u2014=~]{3,}|_{15,}+"
@@ -80,6 +80,8 @@ def boxes_apart(line: Line) -> list[Line]:
 def _is_level(line: Line, word: Word, em: float) -> bool:
     """Say whether ``word`` is on ``line``, judging by its neighbour on the line."""
     near = min(line.words, key=lambda w: _gap_between(w.box, word.box))
+    if is_tab(near, word) or is_tab(word, near):
+        return False
     reach = 0.45 * min(max(near.box.height, 0.6 * em), max(word.box.height, 0.6 * em))
     apart = abs(near.box.middle - word.box.middle)
     over = near.box.across(word.box)

@@ -113,7 +113,7 @@ class Neighbours:
     def goes_on_challenge(self, row: Row) -> bool:
         """Say whether a line is more of the last challenge."""
         text = row.cells[0].text
-        if self.out.is_bracketed:
+        if self.out.is_bracketed or self._is_under_challenge(row):
             return True
         last = self.out.last_row
         if row.origin.text.rstrip().endswith(":"):
@@ -134,6 +134,17 @@ class Neighbours:
             and not self._is_set_apart(row)
         )
 
+    def _is_under_challenge(self, row: Row) -> bool:
+        """Say whether a line stands under a challenge, left of its response, nearer than items."""
+        last, pitch = self.out.last_row, self.pitches.get(row.origin.page)
+        if last is None or pitch is None or last.origin.box is None or row.bullet:
+            return False
+        cells, own = last.cells, row.cells[0]
+        em = last.origin.box.height / max(last.height, 0.1)
+        level = abs(own.left - cells[0].left) < em / 2 and len(cells) > 1 and not last.leader
+        near = row.gap < pitch.gap - _EVEN and own.right < cells[-1].left
+        return level and near and own.text[:1].islower() and same_style(last, row)
+
     def _is_set_apart(self, row: Row) -> bool:
         """Say whether a line is centred under the last item, or set as a heading."""
         last = self.out.last_row
@@ -145,6 +156,8 @@ class Neighbours:
         """Say whether a few words stand nearer to a full line than items do: they are its end."""
         last, pitch = self.out.last_row, self.pitches.get(row.origin.page)
         if last is None or pitch is None or last.origin.box is None or row.bullet:
+            return False
+        if self._is_under_challenge(row):
             return False
         text = row.cells[0].text
         alike = text[:1].islower() or (text.isupper() and last.cells[-1].text.isupper())

@@ -161,6 +161,16 @@ class Row:
         return self.origin.box is not None and min(cell.sure for cell in self.cells) < 1.0
 
 
+_TAB: Final = 1.6
+"""Height of a letter that marks a section, relative to that of its items."""
+
+
+def is_tab(word: Word, other: Word) -> bool:
+    """Say whether a word is one large letter beside a list, as on the tab of a folder."""
+    alone = len(word.text) == 1 and word.text.isupper()
+    return alone and word.box.height > _TAB * other.box.height
+
+
 def is_hyphened(text: str) -> bool:
     """Say whether a line breaks off within a word."""
     return re.search(r"[^\W\d_]{2}[-\u00ad\u2010]$", text.rstrip()) is not None

@@ -28,6 +28,7 @@ from callout.core.weighing.orders import divided_by_type
 from callout.core.weighing.table_shape import with_heads
 from callout.core.weighing.ticks import without_ticks
 from callout.core.weighing.titles import titled
+from callout.core.weighing.two_lists import holds_two, two_lists_apart
 from callout.core.weighing.ways import ways
 
 _GAIN: Final = 1.6
@@ -48,8 +49,8 @@ _LOOKED_UP: Final = 0.9
 """What a row of a table of speeds counts: it is understood, and no item."""
 _ASTRAY: Final = 0.3
 """What a line loses with a number that counts the line beside it."""
-_TWICE, _SURE_PAIR = 0.7, 0.7
-"""What a line loses that is two items by its words, taken for one; and how sure its words are."""
+_TWICE: Final = 0.7
+"""What a line loses that is two items by its words, taken for one."""
 _COUNT: Final = re.compile(r"\d{1,2}(?:\.\d{1,2})?[.)]?")
 _POOR: Final = 0.28
 """Weight for each line below which a page may be misread: 2 of 100 well-read ones have less."""
@@ -111,7 +112,7 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
             found = weight(base, page, rivals, levels)
             if found > least:
                 best, least = base, found + 0.01
-    return in_counted_order(titled(once(best)))
+    return in_counted_order(titled(two_lists_apart(once(best))))
 
 
 def _based(rows: Sequence[Row]) -> list[Row]:
@@ -148,16 +149,8 @@ def weight(rows: Sequence[Row], page: Page, rivals: Rivals, levels: int) -> floa
     rest = [row for row in kept if id(row) not in tables]
     looked = _LOOKED_UP * len(tables)
     items = sum(_item_weight(reading))
-    astray = _ASTRAY * sum(map(_ends_in_count, kept)) + _TWICE * sum(map(_holds_two, kept))
+    astray = _ASTRAY * sum(map(_ends_in_count, kept)) + _TWICE * sum(map(holds_two, kept))
     return items + typed + looked - named - more - astray - _lines_left(rest, reading)
-
-
-def _holds_two(row: Row) -> bool:
-    """Say whether a line is two items, each with its response."""
-    if len(row.cells) != 4 or row.names:
-        return False
-    one, two = (pair_likeness(row.cells[at].text, row.cells[at + 1].text) for at in (0, 2))
-    return one > _SURE_PAIR and two > _SURE_PAIR
 
 
 def _ends_in_count(row: Row) -> bool:

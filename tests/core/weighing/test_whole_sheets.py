@@ -184,3 +184,45 @@ def test_a_page_of_odd_lines_is_asked_about_and_a_plain_one_is_not() -> None:
     for found, asked in ((plain, False), (odd, True)):
         doubts = [doubt for guess in _read(found).guesses for doubt in guess.doubts]
         assert (Doubt.LAYOUT in doubts) is asked
+
+
+def test_two_short_lists_beside_each_other_are_read_one_after_the_other() -> None:
+    found = words("IMBALANCE", 40, 20, 16)
+    for at, name in enumerate(("Fuel quantity", "Fuel flow")):
+        found += words(name, 40, 60 + 18 * at) + words(
+            "................ COMPARED", 300, 60 + 18 * at
+        )
+    found += _bold("NO", 130, 110) + _bold("YES", 400, 110)
+    two = (("Pumps", "ALL ON", "Engine", "SECURED"), ("Balance", "WATCHED", "Valve", "CLOSED"))
+    for at, (one, said, other, told) in enumerate(two):
+        y = 128 + 18 * at
+        found += words(one, 40, y) + words(said, 200, y)
+        found += words(other, 310, y) + words(told, 500, y)
+    reading = _read(found)
+    assert _names(reading)[2:] == ["Pumps", "Balance", "Engine", "Valve"]
+    assert [guess.section for guess in reading.guesses[2:]] == ["No", "No", "Yes", "Yes"]
+
+
+def test_a_challenge_goes_on_under_itself_and_not_in_its_response() -> None:
+    found = words("CHARTER", 40, 20, 16)
+    items = (
+        ("Locator", "", "armed"), ("Briefing on exits and", "smoking", "given, understood"),
+        ("Selector and its", "safety latch", "both tanks"), ("Lever", "", "forward"),
+    )  # fmt: skip
+    y = 60.0
+    for name, more, said in items:
+        found += words(name, 40, y) + words(said, 250, y)
+        found += words(more, 40, y + 11) if more else []
+        y += 30 if more else 19
+    assert pairs_of(_read(found)) == [
+        (f"{name} {more}".strip(), (said,)) for name, more, said in items
+    ]
+
+
+def test_a_large_letter_beside_a_list_is_in_no_item() -> None:
+    found: list[Word] = []
+    items = (("Gear", "THREE GREEN"), ("Flaps", "30"), ("Speed", "85 kt"), ("Lights", "ON"))
+    for at, (name, said) in enumerate(items):
+        found += words(name, 90, 60 + 18 * at) + words(said, 300, 60 + 18 * at)
+    found += words("L", 45, 80, 22)
+    assert _names(_read(found)) == [name for name, _ in items]
