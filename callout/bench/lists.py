@@ -6,8 +6,8 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 import click
@@ -22,6 +22,7 @@ from callout.app.shared.tables import default_tables
 from callout.bench.list_outcomes import ListOutcome, summary_lines, time_lines
 from callout.bench.session import silences_in_time
 from callout.bench.synth import synthesise
+from callout.core.judging.judge import judge_reply
 from callout.core.language.spoken import spoken_forms
 from callout.core.model.checklist import Checklist
 from callout.core.model.expectation import Answer, Expectation, Value
@@ -29,7 +30,7 @@ from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.model.verdict import Verdict
 from callout.core.planning.resolve import expectation_for
 from callout.core.sentences.commands import benches as sentences
-from callout.core.understanding.candidate_sets import candidates_for
+from callout.core.understanding.candidate_sets import candidates_for, reversed_states
 from callout.core.understanding.hearing_verdict import judge_heard
 from callout.errors import CalloutError, ChecklistInvalid
 from callout.hearing.segmenter import BLOCK, Segmenter
@@ -70,6 +71,18 @@ def list_replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]
             yield SpokenReply(str(path), item.id, _said(wanted.accepted[0]), True, wanted)
             for reply in wanted.wrong if wrong else ():
                 yield SpokenReply(str(path), item.id, _said(reply.answer), False, wanted)
+
+
+def reversed_replies(replies: Iterable[SpokenReply]) -> Iterator[SpokenReply]:
+    """Yield for each right reply those that a syllable reverses ("unarmed"), once each."""
+    told: set[str] = set()
+    for reply in replies:
+        answer = reply.expectation.accepted[0]
+        for said in reversed_states(answer, default_tables()) if reply.right else ():
+            wrong = judge_reply(said, reply.expectation, default_tables()).verdict
+            if said not in told and wrong is not Verdict.MATCH:
+                told.add(said)
+                yield replace(reply, said=said, right=False)
 
 
 def labelled_replies(path: Path) -> Iterator[SpokenReply]:
@@ -152,6 +165,7 @@ def _blocks(samples: Samples) -> Iterator[Samples]:
 @click.option("--every", type=click.IntRange(1), default=1, help=sentences.LISTS_EVERY)
 @click.option("--pairs", type=click.Path(path_type=Path), help=sentences.LISTS_PAIRS)
 @click.option("--right-only", is_flag=True, help=sentences.LISTS_RIGHT_ONLY)
+@click.option("--reversed", "turned", is_flag=True, help=sentences.LISTS_REVERSED)
 @click.option("--in-time", is_flag=True, help=sentences.LISTS_IN_TIME)
 @click.option(
     "--json-file",
@@ -166,6 +180,7 @@ def command(
     every: int,
     pairs: Path | None,
     right_only: bool,
+    turned: bool,
     in_time: bool,
     report: Path | None,
 ) -> None:
@@ -174,7 +189,8 @@ def command(
     Every condition is assumed to be fulfilled. Counts come with 95 % Wilson intervals. The exit
     code is 1 if a wrong reply was accepted, or too few right ones were accepted first time.
     """
-    chosen = _chosen(paths, pairs, wrong=not right_only)[::every]
+    chosen = _chosen(paths, pairs, wrong=not right_only)
+    chosen = (list(reversed_replies(chosen)) if turned else chosen)[::every]
     outcomes = _heard(ListPlayer(engine, in_time=in_time), voices, chosen)
     if report:
         lines = (json.dumps(asdict(outcome), ensure_ascii=False) for outcome in outcomes)

@@ -9,7 +9,7 @@ import pytest
 from callout.app.shared.checklist_files import load_checklist
 from callout.app.shared.tables import default_tables
 from callout.bench.list_outcomes import ListOutcome, summary_lines, time_lines
-from callout.bench.lists import ListPlayer, list_replies
+from callout.bench.lists import ListPlayer, list_replies, reversed_replies
 from callout.bench.synth import installed_voices
 from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
@@ -30,6 +30,17 @@ def test_what_is_said_is_right_or_wrong_to_the_judge() -> None:
     for spoken in list_replies([SHIPPED], wrong=True):
         verdict = judge_reply(spoken.said, spoken.expectation, default_tables()).verdict
         assert (verdict is Verdict.MATCH) == spoken.right, (spoken.file, spoken.item_id)
+
+
+def test_reversed_replies_are_wrong_and_said_once() -> None:
+    said = list(reversed_replies(list_replies([SHIPPED], wrong=True)))
+    words = [spoken.said for spoken in said]
+    assert {"unidentified", "closed and unarmed", "moving incorrectly"} <= set(words)
+    assert len(words) == len(set(words)) > 40
+    for spoken in said:
+        verdict = judge_reply(spoken.said, spoken.expectation, default_tables()).verdict
+        assert not spoken.right
+        assert verdict is not Verdict.MATCH
 
 
 def outcome(right: bool, verdict: Verdict) -> ListOutcome:

@@ -74,7 +74,7 @@ def _all_candidates(
             yield _echoed_candidate(contrary, challenge)
         yield from (
             _plain_candidate(phrase(text), CandidateRole.CONTRAST, tables)
-            for text in (*_reversed_states(answer, tables), *_under_way(answer))
+            for text in (*reversed_states(answer, tables), *_under_way(answer))
         )
     for answer in (*expectation.previous, *expectation.following):
         yield _plain_candidate(answer, CandidateRole.NEIGHBOUR, tables)
@@ -133,7 +133,7 @@ def _contrary_candidates(
                 yield _plain_candidate(other, CandidateRole.CONTRAST, tables, most)
 
 
-def _reversed_states(answer: Answer, tables: Tables) -> Iterator[str]:
+def reversed_states(answer: Answer, tables: Tables) -> Iterator[str]:
     """Yield the answer with one state reversed by an unstressed syllable ("closed and unarmed")."""
     said = answer.text.lower().replace("-", " ").split()
     for at, word in enumerate(said):
