@@ -16,7 +16,6 @@ WRITTEN_ON: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
 """A run of underscores too short to be a leader."""
 _LEFT_OPEN: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
 """A longer one after which nothing comes: after words, it leads to nothing."""
-_LONG: Final = re.compile(r"(?<!_)_{15,}")
 _SAID: Final = re.compile(r"[^\W_]")
 _SHORTEST, _LONGEST = 1.4, 14.0
 """Length of a blank, in letter heights: anything shorter is a dash, anything longer divides a
@@ -46,9 +45,7 @@ def blanks_in(text: str) -> int:
     """Return how many values are to be written on a printed line."""
     open_run = _LEFT_OPEN.search(text)
     led = open_run is not None and _SAID.search(text[: open_run.start()]) is not None
-    first = WRITTEN_ON.search(text)
-    after = len(_LONG.findall(text, first.end())) if first else 0  # no line leads on from a value
-    return len(WRITTEN_ON.findall(text)) + max(after, led)
+    return len(WRITTEN_ON.findall(text)) + led
 
 
 def blank_words(page: Page) -> Iterator[Word]:
