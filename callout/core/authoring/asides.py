@@ -45,11 +45,13 @@ _WHEN: Final = re.compile(
     r"|^(?:above|below|over|under|after|before) .+"
     r"|.*\b(?:only|operations?|ops|flights?)$"
     r"|^(?:night|day|ifr|vfr|icing|winter|summer|cold weather|imc|vmc)$"
-    r"|^(?:frost|slush|snow|rain|ice|cloud|fog|haze|gusts?|turbulence|dust|sand|darkness|dusk)$"
+    r"|^(?:(?:light|moderate|heavy|severe) )?"
+    r"(?:frost|slush|snow|rain|ice|cloud|fog|haze|gusts?|turbulence|dust|sand|darkness|dusk)$"
+    r"|^(?:glassy|rough|calm|open) (?:water|sea)$"
     r"|^(?:cross|tail|strong |gusty )winds?$"
     r"|^(?:short|long|soft|wet|grass|icy|rough|contaminated|gravel|hard|slippery|unpaved|narrow)"
     r" (?:runway|field|strip|grass|ground|surface)$"
-    r"|^first flight(?: of the day)?$"
+    r"|^first (?:flight|launch|leg|sector)(?: of the day)?$"
     r"|^(?:optional|(?:cold|hot|warm) (?:engine|start|day|soak|starts?))$",
     re.IGNORECASE,
 )

@@ -1,4 +1,4 @@
-"""Letters that say which seat answers: "L", "R", "L+R" in a last column, "[R]" behind an item."""
+"""Letters that say which seat answers: "L", "R", "L+R" in a column, "[R]" behind an item."""
 
 from __future__ import annotations
 
@@ -24,12 +24,25 @@ _NEAR: Final = 1.5
 
 def with_seats(rows: Sequence[Row]) -> list[Row]:
     """Return rows; letters after the responses or items say who answers, if many have one."""
-    rows = _with_marks_apart(_without_brackets(rows))
+    rows = _with_leading_seats(_with_marks_apart(_without_brackets(rows)))
     marked = {id(row): row.cells[2] for row in rows if len(row.cells) > 2 and _seat(row.cells[2])}
     if not _are_seats(len(marked), {_seat(cell) for cell in marked.values()}, rows):
         return list(rows)
     place = median(cell.left for cell in marked.values())
     return [_with_seat(row, place) for row in rows]
+
+
+def _with_leading_seats(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; letters in a column before the items say who answers, if many have one."""
+    letters = {id(row): s for row in rows if len(row.cells) > 2 and (s := _seat(row.cells[0]))}
+    if not _are_seats(len(letters), set(letters.values()), rows):
+        return list(rows)
+    return [_begun_by(row, letters.get(id(row), "")) for row in rows]
+
+
+def _begun_by(row: Row, seat: str) -> Row:
+    cells = (replace(row.cells[0], text=seat), *row.cells[1:]) if seat else row.cells
+    return replace(row, cells=cells)
 
 
 def _with_marks_apart(rows: Sequence[Row]) -> list[Row]:

@@ -1,4 +1,4 @@
-"""Letters in a last column that say which seat answers."""
+"""Letters that say which seat answers: before the items, behind them, in a last column."""
 
 from __future__ import annotations
 
@@ -58,6 +58,19 @@ def test_letters_in_brackets_behind_the_items_say_who_answers(form: str) -> None
         ("Altimeters", "both"), ("Lights", "right-seat"), ("Bleeds", "left-seat"),
     ]  # fmt: skip
     assert found[2].item.responses == ("climb, {power}",)
+
+
+def test_letters_before_the_items_say_who_answers() -> None:
+    found = words("CLIMB", 40, 10, 16)
+    for at, (name, said, seat) in enumerate(ITEMS):
+        found += words(seat, 20, 50 + 20 * at) + words(name, 80, 50 + 20 * at)
+        found += words(said, 300, 50 + 20 * at)
+    guesses = read_rows(page_rows(Page(1, 600, 800, tuple(found))), {}).guesses
+    assert [(g.item.challenge, g.item.responses[0], g.item.who) for g in guesses] == [
+        ("Gear", "up", "right-seat"), ("Flaps", "0", "right-seat"),
+        ("Power", "climb, {power}", "left-seat"), ("Altimeters", "STD, compared", "both"),
+        ("Lights", "off", "right-seat"), ("Bleeds", "norm", "left-seat"),
+    ]  # fmt: skip
 
 
 def test_a_few_letters_in_brackets_are_part_of_the_items() -> None:
