@@ -184,6 +184,9 @@ _COMPOUND: Final = re.compile(
 """What begins a word that has a hyphen wherever it stands: "cross-checked"."""
 
 
+_LEFT_OPEN: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
+
+
 def joined_text(one: str, other: str) -> str:
     """Return two lines as one; a word divided between them becomes whole."""
     if is_hyphened(one) and not _COMPOUND.search(one.rstrip()[:-1]):
@@ -194,6 +197,9 @@ def joined_text(one: str, other: str) -> str:
 
 
 def joined_origin(one: Origin, other: Origin) -> Origin:
-    """Return the place that two lines cover together."""
+    """Return the place that two lines cover together.
+
+    A long run of underscores that nothing followed on its line stays a value to write in.
+    """
     box = one.box.joined(other.box) if one.box and other.box else one.box or other.box
-    return Origin(one.page, one.line, f"{one.text} {other.text}", box)
+    return Origin(one.page, one.line, f"{_LEFT_OPEN.sub('____', one.text)} {other.text}", box)
