@@ -23,20 +23,9 @@ _TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen
           "eighteen", "nineteen")  # fmt: skip
 _TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 
-NUMBER_WORDS = frozenset(
-    (
-        *_ONES,
-        *_TEENS,
-        *_TENS[2:],
-        "niner",
-        "oh",
-        "hundred",
-        "thousand",
-        "decimal",
-        "point",
-        "double",
-    )
-)
+NUMBER_WORDS = frozenset((
+    *_ONES, *_TEENS, *_TENS[2:], "niner", "oh", "hundred", "thousand", "decimal", "point", "double",
+))  # fmt: skip
 """Words of the forms here: after any of them a number may go on."""
 
 

@@ -182,8 +182,10 @@ def _opposite_words(sets: Iterable[Iterable[str]]) -> dict[str, tuple[str, ...]]
 
 def _reversed_words(by_prefix: _Raw) -> dict[str, tuple[str, ...]]:
     """Return for each word the words that begin with another syllable and mean the contrary."""
-    pairs = [(word, prefix + word) for prefix, words in by_prefix.items() for word in words]
-    return {word: tuple(new for old, new in pairs if old == word) for word, _ in pairs}
+    out: dict[str, tuple[str, ...]] = {}
+    for prefix, words in by_prefix.items():
+        out |= {word: (*out.get(word, ()), prefix + word) for word in words}
+    return out
 
 
 def _number_pieces(sounds: _Raw) -> dict[str, Piece]:
