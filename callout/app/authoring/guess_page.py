@@ -89,6 +89,7 @@ def _shown_guess(source: Source, guess: Guess, heading: str) -> dict[str, Any]:
         "heading": heading,
         "text": guess.origin.text,
         "picture": base64.b64encode(picture).decode("ascii") if picture else "",
+        "whole": Doubt.LAYOUT in guess.doubts,
         "challenge": item.challenge,
         "response": f"as required: {reply}" if item.as_required else reply,
         "more": "; ".join(filter(None, more)),

@@ -77,7 +77,7 @@ function guess(row) {
   const item = make("li", "", row.kept ? "guess" : "guess left");
   const from = make("div", "", "stood");
   if (row.picture) {
-    const picture = make("img");
+    const picture = make("img", "", row.whole ? "whole" : "");
     picture.src = row.picture;
     picture.alt = `As it stands on the page: ${row.stood}`;
     from.append(picture);
@@ -86,7 +86,7 @@ function guess(row) {
   const challenge = input(`challenge-${row.at}`, `Challenge ${number}`, row.challenge);
   const response = input(`response-${row.at}`, `Response ${number}`, row.response);
   const redraw = (told) => {
-    const made = guess({ ...told.row, picture: row.picture });
+    const made = guess({ ...told.row, picture: row.picture, whole: row.whole });
     item.replaceWith(made);
     count();
     return made;

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
-from callout.app.authoring.guess_page import origin_picture, write_page
+from callout.app.authoring.guess_page import guess_picture, origin_picture, write_page
 from callout.app.authoring.sources import read_source
 from callout.app.authoring.writing import flight_change, write_flight
 from callout.app.shared.checklist_files import load_flight
+from callout.core.authoring.guesses import with_layout_asked
 from callout.errors import CalloutError
 
 fpdf = pytest.importorskip("fpdf")
@@ -75,6 +79,21 @@ def test_each_guess_has_its_picture(tmp_path: Path) -> None:
     write_page(tmp_path / "page.html", found)
     text = (tmp_path / "page.html").read_text()
     assert text.count("data:image/jpeg") == len(found.reading.guesses)
+
+
+def test_a_page_that_may_be_misread_is_shown_whole_and_large(tmp_path: Path) -> None:
+    """Where its first item asks about it; the other items show their own lines."""
+    found = read_source(made_pdf(tmp_path / "card.pdf"))
+    asked = replace(found, reading=with_layout_asked(found.reading, {1}))
+    pictures = [guess_picture(asked, guess) for guess in asked.reading.guesses]
+    heights = []
+    for picture in pictures:
+        assert picture is not None
+        width, height = Image.open(BytesIO(picture)).size
+        heights.append(height / width)
+    assert heights[0] > 1 > 2 * max(heights[1:])
+    write_page(tmp_path / "page.html", asked)
+    assert (tmp_path / "page.html").read_text().count('class="whole"') == 1
 
 
 def test_each_picture_shows_the_words_it_stands_beside(tmp_path: Path) -> None:
