@@ -12,7 +12,7 @@ from typing import Any, Final
 from callout.app.authoring.sources import Source
 from callout.app.shared.safety import SAFETY
 from callout.core.authoring.asking import questions_of
-from callout.core.authoring.guesses import Doubt, Guess
+from callout.core.authoring.guesses import Guess
 from callout.core.paper.page import Box, Origin
 from callout.core.sentences import authoring as say
 from callout.errors import CalloutError
@@ -49,7 +49,7 @@ def origin_picture(source: Source, origin: Origin) -> bytes | None:
 def guess_picture(source: Source, guess: Guess) -> bytes | None:
     """Return the line of an item as JPEG, or its whole page if that may be misread."""
     page = next((page for page in source.pages if page.number == guess.origin.page), None)
-    if Doubt.LAYOUT not in guess.doubts or page is None:
+    if page is None or not guess.page_in_doubt:
         return origin_picture(source, guess.origin)
     return origin_picture(source, replace(guess.origin, box=Box(0, 0, page.width, page.height)))
 
@@ -89,7 +89,7 @@ def _shown_guess(source: Source, guess: Guess, heading: str) -> dict[str, Any]:
         "heading": heading,
         "text": guess.origin.text,
         "picture": base64.b64encode(picture).decode("ascii") if picture else "",
-        "whole": Doubt.LAYOUT in guess.doubts,
+        "whole": guess.page_in_doubt,
         "challenge": item.challenge,
         "response": f"as required: {reply}" if item.as_required else reply,
         "more": "; ".join(filter(None, more)),

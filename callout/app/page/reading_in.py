@@ -196,8 +196,7 @@ def _guess_row(found: _Read, at: int, *, pictured: bool) -> Answer:
 def _pictured(source: Source, guess: Guess) -> dict[str, Any]:
     """Return the picture of where a guess stands, and whether it is one of the whole page."""
     from callout.app.authoring.guess_page import guess_picture
-    from callout.core.authoring.guesses import Doubt
 
     data = guess_picture(source, guess)
     url = f"data:image/jpeg;base64,{base64.b64encode(data).decode('ascii')}" if data else ""
-    return {"picture": url, "whole": Doubt.LAYOUT in guess.doubts}
+    return {"picture": url, "whole": guess.page_in_doubt}

@@ -81,6 +81,11 @@ class Guess:
     of_list: str = ""
     """The title of its list; empty if there is only one."""
 
+    @property
+    def page_in_doubt(self) -> bool:
+        """True if its whole page may be misread."""
+        return Doubt.LAYOUT in self.doubts
+
 
 NOT_PLACED: Final = "not-placed"
 TURNED: Final = "turned"

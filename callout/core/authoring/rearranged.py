@@ -43,13 +43,11 @@ def rearranged(rows: Sequence[Row]) -> list[Row]:
 def without_page_count(rows: Sequence[Row]) -> list[Row]:
     """Return the rows of a page without numbers that count its items, whatever their columns."""
     found = {at: int(m[1]) for at, row in enumerate(rows) if (m := _match(row)) is not None}
-    items = sum(len(row.cells) > 1 for row in rows)
+    items = [at for at, row in enumerate(rows) if len(row.cells) > 1]
+    each = len(found) > 1 and all(items[n - 1 : n] == [at] for at, n in found.items())
     counts = set(found.values())
-    places = {at: n for n, at in enumerate((a for a, r in enumerate(rows) if len(r.cells) > 1), 1)}
-    if len(found) > 1 and all(places.get(at) == number for at, number in found.items()):
-        return [_bare(row) if at in found else row for at, row in enumerate(rows)]
-    whole = len(counts) == len(found) >= max(_FEWEST_APART, _NEARLY * items)
-    if not whole or max(counts) > len(counts) / _NEARLY:
+    whole = len(counts) == len(found) >= max(_FEWEST_APART, _NEARLY * len(items))
+    if not (each or (whole and max(counts) <= len(counts) / _NEARLY)):
         return list(rows)
     return [_bare(row) if at in found else row for at, row in enumerate(rows)]
 

@@ -11,13 +11,11 @@ from typing import Final
 from callout.core.authoring.likely import challenge_likeness, response_likeness
 from callout.core.authoring.quantities import is_label, unit_end
 from callout.core.authoring.splitting import BULLET
-from callout.core.paper.page import Box, Cell, Origin, Row
+from callout.core.paper.page import LEFT_OPEN, Box, Cell, Origin, Row
 
 _RUN: Final = re.compile(r"_{2,}(?:\s?[.:,]\s?_{1,2}(?!_))*")
 _NAMED: Final = re.compile(r"([^_]{2,40}?)((?:_{2,}\s*/?\s*)+[^_]{0,8})")
 """A name, its blanks and their unit."""
-_LED: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
-"""What leads to nothing at the end of a line, and is in no cell."""
 _LONG: Final = 15
 """Underscores that may lead to a response too."""
 _AROUND: Final = " ,;|/:.\u2026\u2013\u2014-\t"
@@ -63,7 +61,7 @@ def _own_blanks(row: Row) -> list[Row] | None:
     for cell, match, name in zip(row.cells, found, names, strict=True):
         box = replace(row.origin.box, left=cell.left, right=cell.right)
         value = match[2].strip() if match else ""
-        led = _LED.search(row.origin.text) if cell is row.cells[-1] else None
+        led = LEFT_OPEN.search(row.origin.text) if cell is row.cells[-1] else None  # in no cell
         text = f"{cell.text} {led[0]}" if led and not cell.text.endswith("_") else cell.text
         origin = Origin(row.origin.page, row.origin.line, text, box)
         cells = (replace(cell, text=name), replace(cell, text=value))

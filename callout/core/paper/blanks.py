@@ -8,14 +8,12 @@ from statistics import median
 from typing import Final
 
 from callout.core.paper.drawn_boxes import drawn_boxes
-from callout.core.paper.page import Box, Page, Word
+from callout.core.paper.page import LEFT_OPEN, Box, Page, Word
 from callout.core.paper.stroke_runs import leading_strokes, lines_for_notes, rules_of_headings
 
 BLANK: Final = "____"
 WRITTEN_ON: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
 """A run of underscores too short to be a leader."""
-_LEFT_OPEN: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
-"""A longer one after which nothing comes: after words, it leads to nothing."""
 _SAID: Final = re.compile(r"[^\W_]")
 _SHORTEST, _LONGEST = 1.4, 14.0
 """Length of a blank, in letter heights: anything shorter is a dash, anything longer divides a
@@ -43,7 +41,7 @@ def letter_height(words: tuple[Word, ...]) -> float:
 
 def blanks_in(text: str) -> int:
     """Return how many values are to be written on a printed line."""
-    open_run = _LEFT_OPEN.search(text)
+    open_run = LEFT_OPEN.search(text)  # after words, it leads to nothing
     led = open_run is not None and _SAID.search(text[: open_run.start()]) is not None
     return len(WRITTEN_ON.findall(text)) + led
 

@@ -184,7 +184,8 @@ _COMPOUND: Final = re.compile(
 """What begins a word that has a hyphen wherever it stands: "cross-checked"."""
 
 
-_LEFT_OPEN: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
+LEFT_OPEN: Final = re.compile(r"(?<!_)_{15,}+\s*+$")
+"""A run of underscores as long as a leader after which nothing comes on its line."""
 
 
 def joined_text(one: str, other: str) -> str:
@@ -202,4 +203,4 @@ def joined_origin(one: Origin, other: Origin) -> Origin:
     A long run of underscores that nothing followed on its line stays a value to write in.
     """
     box = one.box.joined(other.box) if one.box and other.box else one.box or other.box
-    return Origin(one.page, one.line, f"{_LEFT_OPEN.sub('____', one.text)} {other.text}", box)
+    return Origin(one.page, one.line, f"{LEFT_OPEN.sub('____', one.text)} {other.text}", box)

@@ -97,17 +97,17 @@ def _page_rows(page: Page, rivals: Rivals) -> list[Row]:
     form = form_rows(page)
     boxed = has_box_beside(page, letter_height(page.words))
     least_of_columns = score + (_GAIN_OF_BOXES if boxed else _GAIN_OF_COLUMNS)
-    best, found = usual, score
+    best, reached = usual, score
     for base in (usual, *([form] if form else ()), *map(_based, page_rows_cut(page))):
         found = score if base is usual else weight(base, page, rivals, levels)
         columns = best is usual and found > least_of_columns
         if columns or found > least:
-            best, least = base, max(least, found + 0.01)
+            best, least, reached = base, max(least, found + 0.01), found
         for made in ways(base):
             found = weight(made, page, rivals, levels)
             if found > least:
-                best, least = made, found + 0.01
-    if _is_poor(weight(best, page, rivals, levels), page):
+                best, least, reached = made, found + 0.01, found
+    if _is_poor(reached, page):
         for base in map(_based, page_rows_cut(page, harder=True)):
             found = weight(base, page, rivals, levels)
             if found > least:
