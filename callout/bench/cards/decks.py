@@ -180,5 +180,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "thirteenth": _browser_deck("thirteenth"), "fourteenth": _browser_deck("fourteenth"),
     "fifteenth": _browser_deck("fifteenth"), "sixteenth": _browser_deck("sixteenth"),
     "seventeenth": _browser_deck("seventeenth"),
-    "eighteenth": _browser_deck("eighteenth"),
+    "eighteenth": _browser_deck("eighteenth"), "nineteenth": _browser_deck("nineteenth"),
 }  # fmt: skip
