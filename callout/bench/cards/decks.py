@@ -181,4 +181,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "fifteenth": _browser_deck("fifteenth"), "sixteenth": _browser_deck("sixteenth"),
     "seventeenth": _browser_deck("seventeenth"),
     "eighteenth": _browser_deck("eighteenth"), "nineteenth": _browser_deck("nineteenth"),
+    "twentieth": _browser_deck("twentieth"),
 }  # fmt: skip
