@@ -182,4 +182,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "seventeenth": _browser_deck("seventeenth"),
     "eighteenth": _browser_deck("eighteenth"), "nineteenth": _browser_deck("nineteenth"),
     "twentieth": _browser_deck("twentieth"),
+    "twentyfirst": _browser_deck("twentyfirst"),
 }  # fmt: skip
