@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import gzip
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -32,18 +33,24 @@ _CLEARER: Final = 1.6
 _NEAR: Final = 0.14
 """How near to where the letters say, as a share of the word."""
 _DARK: Final = 0.5
+_NEAR_CAPITAL: Final = 0.6
+"""Clear space after a capital that belongs to the next word, in heights of its box."""
 _ROOMY: Final = 0.75
 """Width for each letter, in heights of the box, from which a box is wider than its word."""
 _LETTERS: Final = (0.1, 0.62)
 """Where letters stand in the height of their box, above what is written under them."""
 _SEEN: Final = 40
 _BORDER: Final = re.compile(r"(?<=[A-Za-z]{2})(?=\d{2})|(?<=\d{2})(?=[A-Za-z]{2})")
+_BEFORE_DIGIT: Final = re.compile(r"([A-Za-z]{3,})(?=[-+]?\d)")
+_AFTER_COMMA: Final = re.compile(r"(?<=[A-Za-z]{2}[,;])(?=[A-Za-z0-9])")
+_SPEED: Final = re.compile(r"(?i)v[a-z0-9]{1,4}")
 
 
 def spaced_words(words: tuple[Word, ...], grey: NDArray[np.uint8]) -> Iterator[Word]:
     """Yield ``words``; ``grey`` is the picture in which their boxes are."""
-    for word in (part for one in words for part in _without_to(_tight(one, grey))):
-        places = _places(word.text) if len(word.text) >= _SHORTEST else ()
+    whole = _with_signs_apart(_whole_words(words))
+    for word in (part for one in whole for part in _without_to(_tight(one, grey))):
+        places = _places(word.text)
         gap = _gap_in(word.box, grey) if places else None
         at = next((at for at in places if gap and _is_at(gap[0], at, word)), None)
         if gap is None or at is None:
@@ -55,6 +62,41 @@ def spaced_words(words: tuple[Word, ...], grey: NDArray[np.uint8]) -> Iterator[W
         right = Box(middle + half, box.top, box.right, box.bottom)
         yield Word(word.text[:at], left, word.sure, word.bold)
         yield Word(word.text[at:], right, word.sure, word.bold)
+
+
+def _whole_words(words: Sequence[Word]) -> Iterator[Word]:
+    """Yield words; a capital set far from the rest of its word is joined with it: "M AIN"."""
+    found: list[Word] = []
+    spaced = any(_is_split(one, two, sure=True) for one, two in pairwise(words))
+    for word in words:
+        if found and spaced and _is_split(found[-1], word, sure=False):
+            last = found.pop()
+            word = replace(word, text=last.text + word.text, box=last.box.joined(word.box))
+        found.append(word)
+    yield from found
+
+
+def _is_split(one: Word, two: Word, *, sure: bool) -> bool:
+    """Say whether two words are a capital and the rest of its word; ``sure``: it is nothing else."""
+    lone = len(one.text) == 1 and one.text.isalpha() and one.text.isupper()
+    if not lone or len(two.text) < _PART or not (two.text.isalpha() and two.text.isupper()):
+        return False
+    near = two.box.left - one.box.right < _NEAR_CAPITAL * one.box.height
+    rest = two.text.casefold()
+    whole = (one.text + two.text).casefold() in _known()
+    return near and whole and not (sure and rest in _known())
+
+
+def _with_signs_apart(words: Iterable[Word]) -> Iterator[Word]:
+    """Yield words with the spaces around signs that were not seen: "LOCKED,2", "VREF +5"."""
+    last = ""
+    for word in words:
+        text = _AFTER_COMMA.sub(" ", word.text)
+        text = re.sub(r"(?<=[A-Z])\u00b1(?=\d)", " \u00b1 ", text)
+        if _SPEED.fullmatch(last) and re.fullmatch(r"\+\d{1,2}", text):
+            text = f"+ {text[1:]}"
+        last = word.text
+        yield replace(word, text=text)
 
 
 def _tight(word: Word, grey: NDArray[np.uint8]) -> Word:
@@ -94,8 +136,10 @@ def _without_to(word: Word) -> Iterator[Word]:
 def _places(text: str) -> tuple[int, ...]:
     """Return where a text may be divided: between two known words, or at a number."""
     borders = tuple(found.start() for found in _BORDER.finditer(text))
+    ends = (m.end() for m in _BEFORE_DIGIT.finditer(text) if m[1].casefold() in _known())
+    borders = tuple(sorted({*(borders if len(text) >= _SHORTEST else ()), *ends}))
     bare = re.fullmatch(r"([A-Za-z]+)[.,;:]?", text)
-    if bare is None or bare[1].casefold() in _known():
+    if bare is None or len(text) < _SHORTEST or bare[1].casefold() in _known():
         return borders
     whole = bare[1].casefold()
     return tuple(

@@ -77,9 +77,13 @@ def _plain(text: str) -> str:
     return " ".join(re.sub(r"[^a-z0-9]+", " ", text.casefold()).split())
 
 
+_SIDE = re.compile(r"\b(left|right)(?= ?[{\d])")
+
+
 def _reply(text: str) -> str:
+    """Return a reply to compare; "L 40" is said as "left 40", whichever of them is written."""
     bare = re.sub(r"\{[^{}]*\}", "{}", text.casefold())
-    return " ".join(bare.split())
+    return _SIDE.sub(lambda side: side[1][0], " ".join(bare.split()))
 
 
 def _is_exact(truth: Truth, guess: Guess) -> bool:

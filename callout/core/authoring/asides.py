@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from callout.core.authoring.guesses import AskedFact
+from callout.core.formats.printed_units import UNITS
 from callout.core.model.checklist import Role
 from callout.core.sentences import authoring as say
 
@@ -100,11 +101,17 @@ class Asides:
     ranked: bool = False
     when: str = ""
     """The condition as printed, empty if there is none."""
+    bracket: str = ""
+    """The same if it is a condition only because it stands in brackets behind a name."""
 
 
-def take_asides(text: str) -> Asides:
-    """Return ``text`` without marks in brackets and crew marks at its end."""
-    who, ranked, when = None, False, ""
+def take_asides(text: str, *, named: bool = False) -> Asides:
+    """Return ``text`` without marks in brackets and crew marks at its end.
+
+    named: it is a challenge with a response; a few other words in brackets behind it are most often
+    a condition too.
+    """
+    who, ranked, when, bracket = None, False, "", ""
     for found in list(_IN_BRACKETS.finditer(text)):
         inside = " ".join(found[1].split()).strip(" .:")
         role = None if inside.casefold() in _AMBIGUOUS else role_of(inside)
@@ -112,6 +119,8 @@ def take_asides(text: str) -> Asides:
             who, ranked = role, inside.casefold() in SEATED
         elif is_condition(inside) and not when:
             when = inside
+        elif named and not when and _may_be_condition(text[: found.start()], inside):
+            when = bracket = inside
         else:
             continue
         text = text.replace(found[0], " ", 1)
@@ -120,7 +129,26 @@ def take_asides(text: str) -> Asides:
     mark = last.strip(":-\u2013,;").casefold()
     if who is None and mark in _BARE and (last.isupper() or last.casefold() == "f/o"):
         who, ranked, text = _ROLES[mark], mark in SEATED, head.rstrip(" -\u2013:/,")
-    return Asides(text.strip(), who, ranked, when)
+    return Asides(text.strip(), who, ranked, when, bracket)
+
+
+_OF_NAME: Final = re.compile(
+    r"(?i)\b(?:each|both|all|every|total|left|right|side|affected|main|aux|standby|upper|lower|inner"
+    r"|outer|front|rear|fore|aft|nose|tail|no|number|type|continued|cont|l|r|lh|rh|see|item|page|if"
+    r"|usable|qty|quantity|gauge|indicator|as)\b"
+    r"|^(?:(?:not )?[a-z-]+(?:ed|en)|check|test|set|on|off|open|shut|in|out)$"
+)
+"""Words in brackets that tell a thing from others, say what it is, or what is done to it."""
+_SHORT: Final = 4
+
+
+def _may_be_condition(name: str, inside: str) -> bool:
+    """Say whether words in brackets behind a name may say when it applies: "Gear (water)"."""
+    plain = re.fullmatch(r"[A-Za-z][A-Za-z'-]*(?: [A-Za-z][A-Za-z'-]*){0,3}", inside)
+    short = inside.isupper() and len(inside) <= _SHORT and not name.isupper()
+    word = re.search(r"(?i)[aeiouy]", inside) is not None and inside.casefold() not in UNITS
+    told = word and not short and _OF_NAME.search(inside) is None
+    return plain is not None and told and bool(re.search(r"[^\W\d_]{2}", name))
 
 
 def role_of(text: str) -> Role | None:

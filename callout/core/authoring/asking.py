@@ -6,11 +6,12 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from callout.core.authoring.asides import take_asides
+from callout.core.authoring.asides import condition_of, take_asides
 from callout.core.authoring.guesses import Blank, Doubt, Guess, Reading, confirmed_guess, with_guess
 from callout.core.authoring.quantities import blank_of
-from callout.core.authoring.responses import understand_response, with_quantities
+from callout.core.authoring.responses import understand_response
 from callout.core.authoring.splitting import split_text, without_leaders
+from callout.core.authoring.written import with_quantities
 from callout.core.formats.draft_text import reply_alternatives, small_letters
 from callout.core.model.checklist import Role
 from callout.core.model.expectation import ValueKind
@@ -47,8 +48,10 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
         case Doubt.BLANK:
             kinds = tuple(kind.value for kind in ValueKind)
             return Question(doubt, say.ASK_BLANK, kinds, ValueKind.NUMBER.value)
-        case Doubt.LINE:
-            return Question(doubt, say.ASK_LINE, ("yes", "no"))
+        case Doubt.LINE | Doubt.LAYOUT:
+            line = doubt is Doubt.LINE
+            said = say.ASK_LINE if line else say.ASK_LAYOUT
+            return Question(doubt, said, ("yes", "no") if line else ("yes",))
         case Doubt.HOLE | Doubt.RANGE:
             said = say.ASK_HOLE if doubt is Doubt.HOLE else say.ASK_RANGE
             return Question(doubt, said, usual=reply)
@@ -62,8 +65,8 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
         case Doubt.SEAT:
             roles = tuple(role.value for role in Role)
             return Question(doubt, say.ASK_SEAT, roles, guess.item.who)
-        case Doubt.LAYOUT:
-            return Question(doubt, say.ASK_LAYOUT, ("yes",))
+        case Doubt.WHEN:
+            return Question(doubt, say.ask_bracket(guess.bracket), ("when", "name"), "when")
         case Doubt.TWO_PARTS:
             return Question(doubt, say.ask_two_parts(guess.item.note), usual=reply)
 
@@ -147,13 +150,23 @@ def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
             return _reworded(guess, words, rivals)
         case Doubt.SEAT:
             return replace(guess, item=replace(item, who=words))
-        case Doubt.LAYOUT:
-            return guess
+        case Doubt.WHEN | Doubt.LAYOUT:
+            return _with_bracket(guess) if words == "name" else guess
 
 
 def as_printed(guess: Guess) -> str:
     """Return the replies with ____ for each value, as a person knows them from the card."""
     return re.sub(r"\{[^{}]*\}", BLANK, " / ".join(guess.item.responses))
+
+
+def _with_bracket(guess: Guess) -> Guess:
+    """Return ``guess`` with the words in brackets as part of its name, and no condition."""
+    item = guess.item
+    said, asked = condition_of(guess.bracket, item.challenge)
+    left = " and ".join(part for part in item.when.split(" and ") if part != said)
+    named = replace(item, challenge=f"{item.challenge} ({guess.bracket})", when=left)
+    facts = tuple(fact for fact in guess.facts if fact not in asked)
+    return replace(guess, item=named, facts=facts, bracket="")
 
 
 def _with_kind(blank: Blank, kind: str) -> Blank:

@@ -184,7 +184,7 @@ class Collector:
     def _made_guess(self, row: Row, parts: Mapping[str, str]) -> Guess:
         raw = parts.get("response", "").strip()
         written = _CRITICAL.sub("", parts["challenge"])
-        asked = take_asides(_FOOTMARK.sub("", written.rstrip(" -")))
+        asked = take_asides(_FOOTMARK.sub("", written.rstrip(" -")), named=bool(raw))
         told = take_asides(_FOOTMARK.sub("", raw))
         challenge = sentence_case(clean_markdown(asked.text)) or clean_markdown(asked.text)
         reply, remark = without_remark(told.text or raw)
@@ -199,6 +199,7 @@ class Collector:
         hole = row.hole or broken or is_unit_alone(raw, meant)
         found = {
             Doubt.SEAT: ranked,
+            Doubt.WHEN: bool(asked.bracket),
             Doubt.TWO_PARTS: bool(parts.get("more")),
             Doubt.HOLE: hole,
             Doubt.LINE: not hole and row.is_photo and is_value_lost(challenge, meant),
@@ -220,7 +221,7 @@ class Collector:
         return Guess(
             item, row.origin, self._section, doubts, meant.blanks, facts, raw,
             printed=" ".join(filter(None, parts.values())), condition=self._condition,
-            of_list=self._lists.title,
+            of_list=self._lists.title, bracket=asked.bracket,
         )  # fmt: skip
 
     def _understood(self, text: str, challenge: str, when: str, line: bool) -> Understood:

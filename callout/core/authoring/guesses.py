@@ -33,6 +33,8 @@ class Doubt(Enum):
     """A crew mark whose words do not say which seat it means."""
     RANGE = "range"
     """A minimum, a maximum, or both."""
+    WHEN = "when"
+    """Words in brackets behind a challenge: when it applies, or part of its name."""
     TWO_PARTS = "two-parts"
     """There is a third part beside challenge and response."""
     LAYOUT = "layout"
@@ -76,6 +78,8 @@ class Guess:
     """All parts as printed; empty if a table says them without doubt."""
     condition: str = ""
     """The line over it that says when it applies, as printed."""
+    bracket: str = ""
+    """The words in brackets behind its challenge that were taken for a condition, as printed."""
     kept: bool = True
     """False: the person wants it left out."""
     of_list: str = ""

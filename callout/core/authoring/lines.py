@@ -20,20 +20,17 @@ LEADER: Final = re.compile(
 _ONLY_MARKS: Final = re.compile(
     r"[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002,:;\s]{2,}|\u2026"
 )
-_TICK: Final = 0.9
-"""Space within the brackets of a tick box, in letter heights."""
+_TICK: Final = 0.9  # space within its brackets, in letter heights
 _LEADING: Final = re.compile(r"[:=\u2013\u2014\u2192\u00bb\u203a\u25ba\u25b8-]+")
 """What leads to a response, and is no part of it."""
 _CODE: Final = re.compile(r"[A-Z]{1,2}|[\u2610\u25a1\u2713\u2714]")
 """Who answers, in a column of its own, or a box to tick."""
 COUNTS: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
-_COUNT: Final = 2
-"""Length of what counts a line."""
 _BOXES: Final = frozenset("\u25a1\u2610\u2611\u2612\u25a2\u2751")
 _LIKE_BRACKETS: Final = frozenset("JjIl1|)")
 _TICK_BOX: Final = "\u25a1"
-_AFTER_BLANK: Final = 4.0
-"""Text after a blank belongs to it, even across a wide gap."""
+_AFTER_BLANK: Final = 4.0  # what stands so near belongs to it
+_SPACE: Final = 0.45  # wide for one, in letter heights
 CELL_GAP: Final = 1.15
 """Clear space that divides cells, in letter heights; words are a third of one apart."""
 
@@ -100,6 +97,7 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
     groups: list[list[Word]] = [[]]
     led = False
     last: Word | None = None
+    edges = edges if _is_set_close(line, em) else ()
     for at, word in enumerate(line.words):
         ranges = word.text == "\u2026" and _is_range(line.words[at - 1 : at + 2])
         if not ranges and (_ONLY_MARKS.fullmatch(word.text) or LEADER.fullmatch(word.text)):
@@ -108,16 +106,23 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
             last = word
             continue
         begins = last is not None and groups[-1] and _begins_cell(last, word, em, edges)
-        if begins and not (len(groups) > 1 and _is_boxed(word) and _is_boxed(groups[-1][0])):
+        if begins and not (len(groups) > 1 and _are_boxed(word, groups[-1][0])):
             groups.append([])
         groups[-1].append(word)
         last = word
     return [_made_cell(group) for group in groups if group], led
 
 
-def _is_boxed(word: Word) -> bool:
-    """Say whether a position begins here that is ticked: after another, it is no cell."""
-    return word.text[:1] in _BOXES
+def _is_set_close(line: Line, em: float) -> bool:
+    """Say whether the spaces of a line are narrow; those of a typewriter look like gaps."""
+    gaps = (two.box.left - one.box.right for one, two in pairwise(line.words))
+    near = sorted(gap for gap in gaps if gap < CELL_GAP * em)
+    return len(near) < 2 or near[0] < _SPACE * em
+
+
+def _are_boxed(word: Word, other: Word) -> bool:
+    """Say whether both are positions that are ticked: the second is no cell."""
+    return word.text[:1] in _BOXES and other.text[:1] in _BOXES
 
 
 def _is_range(words: Sequence[Word]) -> bool:
@@ -181,7 +186,7 @@ def _begins_cell(last: Word, word: Word, em: float, edges: Sequence[float]) -> b
         return gap > CELL_GAP * em and role_of(word.text) is not None
     if gap > CELL_GAP * em:
         return True
-    return gap > 0.45 * em and any(abs(word.box.left - edge) < 0.3 * em for edge in edges)
+    return gap > _SPACE * em and any(abs(word.box.left - edge) < 0.3 * em for edge in edges)
 
 
 def _made_cell(words: Sequence[Word]) -> Cell:
@@ -200,9 +205,7 @@ def common_edges(lines: Iterable[Line], em: float) -> list[float]:
     for line in lines:
         cells, _ = line_cells(line, em)
         first = cells[0].text if len(cells) > 2 else ""
-        marked = (
-            role_of(first) is not None or 0 < len(first) <= _COUNT
-        )  # "P1 Flaps UP", "1 Flaps UP"
+        marked = role_of(first) is not None or 0 < len(first) <= 2  # "P1 Flaps UP", "1 Flaps UP"
         starts += [cell.left for cell in (cells[1:3] if marked else cells[1:2])]
     least = max(3, len(starts) * 0.35)
     return [s for s in starts if sum(abs(s - other) < 0.3 * em for other in starts) >= least]

@@ -15,7 +15,7 @@ _UNIT: Final = re.compile(
     + r")(?![A-Za-z0-9])\.?",
     re.IGNORECASE,
 )
-_AMPERES: Final = re.compile(r"^\s*(A)(?=\s*(?:$|[,/]))")
+_AMPERES: Final = re.compile(r"^\s*(A)(?=\s*(?:$|[,/(]))")
 """A lone capital after a value; a small one is an article."""
 _INCHES: Final = re.compile(r"^\s*(in|inches)(?=\s*(?:$|[,/;]|each\b))", re.IGNORECASE)
 """After a value and before nothing more, "in" is its unit; elsewhere it is a word."""

@@ -4,17 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from callout.core.authoring.guesses import Blank, Doubt
-from callout.core.authoring.quantities import (
-    LABEL,
-    SIDES,
-    blank_of,
-    is_measured,
-    without_unit_ahead,
-)
+from callout.core.authoring.written import BLANKS, with_quantities
 from callout.core.formats.draft_text import are_positions, clean_markdown, small_letters
 
 AS_REQUIRED: Final = re.compile(
@@ -31,15 +25,6 @@ _PART_REQUIRED: Final = re.compile(
 """One of several parts of a reply is left open."""
 _BOX: Final = re.compile(r"[\u2610-\u2612\u25a1\u25a2\u25cb\u25ef\u2751]|\[\s?\]")
 _ENDS: Final = re.compile(r"^(?:[\s,;:\u2013]|-(?!\d))+|[\s,;:\u2013-]+$")
-_BLANK: Final = re.compile(
-    r"_{2,}(?:\s?[.:]\s?_{1,}|,_{1,2}(?!_))*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*+(?:_++\s*+)?>|\?{2,}"
-    r"|\bX{2,4}(?:\.X{1,3})?\b|(?<!\u2026)\u2026++(?=\s*+[A-Za-z%])|\.{3,}"
-)
-_LIQUID: Final = re.compile(r"\b(?:fuel|oil|tank|water|uplift|bladder)s?\b", re.IGNORECASE)
-_MISREAD: Final = re.compile(r"\s*[1I|](?=\s*(?:$|[,(]))")
-"""A small "l" after a blank, as pictures are read."""
-_OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
-"""A value in the style of our own lists, or a meaningless brace."""
 _OR: Final = re.compile(
     r"(?<=\s)or(?=\s)(?!\s+(?:more|less|fewer|above|below|over|under|greater|higher|lower|later"
     r"|earlier|better|equal)\b)|(?<!\s)\s*\|\s*",
@@ -69,11 +54,6 @@ ACTS: Final = frozenset({
     "updated", "selected", "programmed", "inserted",
 })  # fmt: skip
 """Things done or seen, which can be true alongside another state. Common practice."""
-_CLOSED: Final = re.compile(r"^\s*[)\]]\s*")
-"""A bracket that closes what was not seen."""
-_LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b|\(", re.IGNORECASE)
-"""Words that join a value to the one before it."""
-_DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:1/min|(?:km|kg|l|lb|lbs|gal|usg|qt|nm|t)/(?:h|hr|min)|ft/min|m/s|kg/l|n/a|f/o|a/c|a/p|f/d|a/t"
     r"|i/o|t/o|(?<=, )ta/ra)\b|(?<=[\d_}])\s?[a-z]{1,5}/(?:h|hr|min|s|sec|l|sq|cm|m|in|kg|lb|day)\b"
@@ -130,51 +110,11 @@ def _without_or(part: str) -> str:
 
 def _left_to_choose(text: str, boxed: Sequence[str]) -> Understood | None:
     """Return a reply with a part left open, or with a box before each of several positions."""
-    if _PART_REQUIRED.search(text) and not _BLANK.search(text):  # "flaps as required, brakes off"
+    if _PART_REQUIRED.search(text) and not BLANKS.search(text):  # "flaps as required, brakes off"
         return Understood((_in_order(clean_markdown(text)),), False, (Doubt.AS_REQUIRED,))
-    if len(boxed) > 2 and not boxed[0] and all(boxed[1:]) and not _BLANK.search(text):
+    if len(boxed) > 2 and not boxed[0] and all(boxed[1:]) and not BLANKS.search(text):
         return Understood(tuple(map(_clean_reply, boxed[1:])), False, (Doubt.SLASH,))
     return None
-
-
-def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
-    """Return ``text`` with each blank as a quantity in braces; a unit alone has lost its blank."""
-    text = _OWN_BRACES.sub(lambda m: m[0] if m[1] else {"{": "(", "}": ")"}[m[0]], text)
-    if _CLOSED.match(text) and is_measured(_CLOSED.sub("", text, count=1)):
-        text = _CLOSED.sub("", text, count=1)  # the blank was in the brackets
-    found = list(_BLANK.finditer(text))
-    if not found and is_measured(text):
-        text, found = f"____ {text}", list(_BLANK.finditer(f"____ {text}"))
-    blanks: list[Blank] = []
-    parts: list[str] = []
-    at = 0
-    for number, blank in enumerate(found):
-        before = text[at : blank.start()]
-        after = text[blank.end() : found[number + 1].start() if number + 1 < len(found) else None]
-        made, used = blank_of(challenge, before, after, len(found), number)
-        if not used and _LIQUID.search(challenge) and (misread := _MISREAD.match(after)):
-            made, used = replace(made, kind="volume", unit="L"), misread.end()
-        blanks.append(made)
-        before = before if number or used else without_unit_ahead(before)
-        parts.append(f"{_spelt_label(before.strip(), number)} {{{made.name}}}")
-        at = blank.end() + used
-    last = text[at:].strip()
-    whole = "".join(parts).strip() + (f" {last}" if last else "")
-    return re.sub(r"(?<!\s)\s+([,.)])", r"\1", " ".join(whole.split())), tuple(blanks)
-
-
-def _spelt_label(before: str, number: int) -> str:
-    """Return the text before a blank; "L" and "R" are sides, and blanks are clauses."""
-    label = LABEL.search(before)
-    if label and label[1].casefold() in SIDES:
-        before = before[: label.start(1)] + SIDES[label[1].casefold()]
-    if number == 0:
-        return before
-    if _LINKS.match(before):
-        return f" {before}"
-    found = next(reversed(list(_DIVIDED.finditer(before))), None)
-    head, tail = (before[: found.start()], before[found.end() :]) if found else ("", before)
-    return f" {head.strip()}, {tail.strip()}"
 
 
 def _several_replies(

@@ -36,11 +36,12 @@ def unit_of_name(challenge: str, reply: str) -> tuple[str, str]:
     side = found[2].casefold() in SIDES and _SIDED.search(found[1])
     if side or any(unit_end(reply[value.end() :]) for value in values):
         return challenge, reply
-    return found[1], _VALUE.sub(lambda m: f"{m[0]} {found[2]}", reply)
+    return found[1], _LAST_OF_RANGE.sub(lambda m: f"{m[0]} {found[2]}", reply)
 
 
 _UNIT_NAMED: Final = re.compile(r"(.*\w)\s*[(\[]([^()\[\]]{1,10})[)\]]")
 _VALUE: Final = re.compile(r"_{2,}|(?<![\w.])\d+(?:[.,]\d+)?(?![\w.])")
+_LAST_OF_RANGE: Final = re.compile(rf"(?:{_VALUE.pattern})(?!\s*(?:-|\u2013|to)\s*\d)")
 _SIDED: Final = re.compile(
     r"\b(?:tank|pump|engine|wing|side|seat|gear|wheel|door)s?\b", re.IGNORECASE
 )

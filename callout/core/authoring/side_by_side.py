@@ -98,6 +98,8 @@ def _are_items(found: Sequence[_Piece], row: Row) -> bool:
         return False
     if not all(any(cell.startswith((name, "_")) for name in names) for cell in cells if cell):
         return False  # a gap within a name: it is a challenge and the label of a value
+    if row.leader and not alone:
+        return False  # dots lead from the first name to a response of several values
     long = any(len(run[0]) >= _LONG for run in _RUN.finditer(row.origin.text))
     if long and any(response_likeness(name.split()[0]) > _STATE for name in names[1:]):
         return False  # the run led to that state

@@ -71,6 +71,8 @@ def spoken_words(text: str) -> str:
 
 def are_positions(parts: Sequence[str]) -> bool:
     """Say whether the parts are positions of one selector: "2 / 3 / OFF", "20 / FULL"."""
+    if len(set(parts)) == len(parts) and all(_DETENT.fullmatch(part) for part in parts):
+        return True
     named = [part.casefold() in _POSITIONS for part in parts]
     return any(named) and all(
         known or re.fullmatch(r"\d{1,2}\u00b0?", part)
@@ -78,6 +80,8 @@ def are_positions(parts: Sequence[str]) -> bool:
     )
 
 
+_DETENT: Final = re.compile(r"\d{1,2}\u00b0?")
+"""A bare number as a selector has it: no control stands at two."""
 _POSITIONS: Final = frozenset({
     "off", "auto", "full", "up", "lo", "low", "med", "medium", "hi", "high", "min", "max", "rto",
     "norm", "half", "man", "alt", "both",

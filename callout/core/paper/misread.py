@@ -38,7 +38,8 @@ def with_units(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
             text = _mended(word.text, last, runway) if word.sure < 1.0 else word.text
             after = line[at + 1].text if at + 1 < len(line) else ""
             between = last.endswith("_") and after.startswith("_") and word.sure < 1.0
-            alone = liquid and text == "1" and at + 1 == len(line) and word.sure < 1.0
+            ends = at + 1 == len(line) or line[at + 1].box.left - word.box.right > word.box.height
+            alone = liquid and text == "1" and ends and word.sure < 1.0
             if alone and last[-1:].isdigit():
                 text = "l"
             if between and text in _LIKE_SLASH and not liquid:

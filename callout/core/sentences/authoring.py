@@ -121,6 +121,10 @@ def ask_unread(shown: str) -> str:
 INK_NOT_READ = "something that could not be read"
 
 
+def ask_bracket(words: str) -> str:
+    return f'"({words})": does it say when the item applies (when), or is it part of its name?'
+
+
 def ask_two_parts(more: str) -> str:
     return f'"{more}" is printed beside it and is kept as a note. Which reply counts?'
 

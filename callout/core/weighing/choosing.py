@@ -185,12 +185,12 @@ def _same_words(challenges: Sequence[str]) -> int:
 
 def _item_weight(reading: Reading) -> list[float]:
     found = []
-    met: set[tuple[str, str]] = set()
+    met: set[tuple[str, str, str]] = set()
     for guess in reading.guesses:
         likely = pair_likeness(guess.item.challenge, guess.raw)
         if is_speed(guess.item.challenge, guess.raw):
             likely = min(likely, _BARE)
-        asked = guess.section, guess.item.challenge.casefold()
+        asked = guess.section, guess.item.challenge.casefold(), guess.item.when
         if asked in met:  # nobody asks for the same thing on every line
             likely = min(likely, 0.0)
         met.add(asked)

@@ -25,6 +25,7 @@ def line(*texts: str, sure: float = 0.97) -> list[Word]:
         (("Ib", "o"), ["Ib", "o"]),
         (("Bags", "......", "Ib"), ["Bags", "......", "lb"]),
         (("Fuel", "MIN", "40", "1"), ["Fuel", "MIN", "40", "l"]),
+        (("Fuel", "40", "1", "Belts", "on"), ["Fuel", "40", "l", "Belts", "on"]),
         (("Step", "40", "1"), ["Step", "40", "1"]),
         (("FIO", "Beacon"), ["F/O", "Beacon"]),
     ],
