@@ -32,12 +32,12 @@ def test_without_a_gap_a_word_stays_whole(parts: tuple[str, ...]) -> None:
     assert _read_as_one(parts, 0) == ["".join(parts)]
 
 
-@pytest.mark.parametrize("parts", [("RWY", "27"), ("COM", "2"), ("V", "1"), ("Magn", "etos")])
+@pytest.mark.parametrize("parts", [("RWY", "27"), ("NAV", "2"), ("V", "1"), ("Magn", "etos")])
 def test_codes_and_parts_that_are_no_words_stay_whole(parts: tuple[str, ...]) -> None:
     assert _read_as_one(parts, 10) == ["".join(parts)]
 
 
-@pytest.mark.parametrize("parts", [("every", "5"), ("MAX", "5"), ("ABOVE", "-15")])
+@pytest.mark.parametrize("parts", [("every", "5"), ("MAX", "5"), ("COM", "2"), ("ABOVE", "-15")])
 def test_a_number_that_a_gap_divides_from_a_known_word_stands_apart(parts: tuple[str, ...]) -> None:
     assert _read_as_one(parts, 10) == list(parts)
     assert _read_as_one(parts, 0) == ["".join(parts)]

@@ -15,7 +15,7 @@ RIVALS = known_rivals()
 @pytest.mark.parametrize(
     ("challenge", "written", "replies"),
     [
-        ("Approach data", "VAPP ____ VAC ____", ("vapp {vapp}, VAC {approach_data_2}",)),
+        ("Approach data", "VREF ____ VAC ____", ("vref {vref}, VAC {approach_data_2}",)),
         ("Supply", "____ V ____ A", ("{supply_1}, {supply_2}",)),
         ("Tanks", "____ R ____", ("left {tanks_left}, right {tanks_right}",)),
         ("Pressure", "____ hPa (____ inHg)", ("{pressure_1} ({pressure_2})",)),

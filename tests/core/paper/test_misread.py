@@ -25,13 +25,21 @@ def line(*texts: str, sure: float = 0.97) -> list[Word]:
         (("Ib", "o"), ["Ib", "o"]),
         (("Bags", "......", "Ib"), ["Bags", "......", "lb"]),
         (("Fuel", "MIN", "40", "1"), ["Fuel", "MIN", "40", "l"]),
-        (("Fuel", "40", "1", "Belts", "on"), ["Fuel", "40", "l", "Belts", "on"]),
         (("Step", "40", "1"), ["Step", "40", "1"]),
         (("FIO", "Beacon"), ["F/O", "Beacon"]),
     ],
 )
 def test_a_unit_is_known_by_the_value_before_it(seen: tuple[str, ...], meant: list[str]) -> None:
     assert [word.text for word in with_units([line(*seen)])] == meant
+
+
+def test_a_unit_at_the_end_of_a_column_is_known_too() -> None:
+    beside = [
+        Word("Belts", Box(300.0, 10, 340, 20), 0.97),
+        Word("on", Box(345.0, 10, 360, 20), 0.9),
+    ]
+    found = with_units([[*line("Fuel", "MIN", "40", "1"), *beside]])
+    assert [word.text for word in found] == ["Fuel", "MIN", "40", "l", "Belts", "on"]
 
 
 def test_letters_of_a_pdf_are_kept_as_they_are() -> None:
