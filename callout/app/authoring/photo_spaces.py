@@ -77,7 +77,7 @@ def _whole_words(words: Sequence[Word]) -> Iterator[Word]:
 
 
 def _is_split(one: Word, two: Word, *, sure: bool) -> bool:
-    """Say whether two words are a capital and the rest of its word; ``sure``: it is nothing else."""
+    """Say whether two words are a capital and the rest of its word; ``sure``: and nothing else."""
     lone = len(one.text) == 1 and one.text.isalpha() and one.text.isupper()
     if not lone or len(two.text) < _PART or not (two.text.isalpha() and two.text.isupper()):
         return False

@@ -32,7 +32,7 @@ def test_without_a_gap_a_word_stays_whole(parts: tuple[str, ...]) -> None:
     assert _read_as_one(parts, 0) == ["".join(parts)]
 
 
-@pytest.mark.parametrize("parts", [("RWY", "27"), ("NAV", "2"), ("V", "1"), ("Magn", "etos")])
+@pytest.mark.parametrize("parts", [("RWY", "27"), ("VOR", "1"), ("V", "1"), ("Magn", "etos")])
 def test_codes_and_parts_that_are_no_words_stay_whole(parts: tuple[str, ...]) -> None:
     assert _read_as_one(parts, 10) == ["".join(parts)]
 
