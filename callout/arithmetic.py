@@ -20,6 +20,7 @@ TURNED = 32
 """Number of leading values of each head that are rotated by position."""
 _BASE = 10_000.0
 _NARROW = 64
+_FEW_ROWS, _SHORT_ROWS, _SMALL_RESULT = 12, 512, 1200
 _SHIFT, _KEPT, _SCALE = 13, np.int32(-0x70002000), np.float32(2.0**112)
 _EPSILON = np.float32(1e-5)
 _ERF = (0.254829592, -0.284496736, 1.421413741, -1.453152027, 1.061405429)
@@ -69,14 +70,28 @@ class PackedWeights:
         return np.asarray((self.arrays[name].astype(np.float32) - zero) * scale, np.float32)
 
 
-def product(x: Floats, weight: Floats) -> Floats:
-    """Return (n, in) times the transpose of a matrix (out, in), in column order.
+def product(x: Floats, weight: Floats, out: Floats | None = None) -> Floats:
+    """Return (n, in) times the transpose of a contiguous matrix (out, in), in column order.
 
     The few rows are the inner dimension of the sum, so that the library need not rearrange the
-    large matrix: half the time for up to some hundred rows, and no copy of the weights.
+    large matrix: half the time for up to some hundred rows, and no copy of the weights. Two rows to
+    a dozen are multiplied with parts of the matrix so small that it is not rearranged either.
+    out: (out, n), where to put the result.
     """
-    result: Floats = (weight @ x.T).T
+    count, (size, width) = len(x), weight.shape
+    if 1 < count <= _FEW_ROWS and width <= _SHORT_ROWS:
+        parts = weight.reshape(-1, _part_size(size, count), width)
+        shape = (*parts.shape[:2], count)
+        found = np.matmul(parts, x.T, out=None if out is None else out.reshape(shape))
+        return found.reshape(size, count).T
+    result: Floats = np.matmul(weight, x.T, out=out).T
     return result
+
+
+@lru_cache(256)
+def _part_size(rows: int, count: int) -> int:
+    """Return the largest divisor of ``rows`` for which a part's result stays small."""
+    return max(n for n in range(1, _SMALL_RESULT // count + 1) if rows % n == 0)
 
 
 def widened_floats(x: NDArray[np.float16]) -> Floats:

@@ -72,6 +72,10 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         self._heard = samples, impression
         return self.looked_at(impression, self.weigh(impression, self._probe))
 
+    def considered(self, samples: Samples) -> Opinion | None:
+        """Return the whole opinion: the person's own words may put another phrase first."""
+        return self.opinion(samples)
+
     def looked_at(self, impression: Impression, opinion: Opinion) -> Opinion:
         """Return the opinion after a second look with the enrolled voices."""
         if not opinion.scores:

@@ -124,7 +124,7 @@ class _Decoder:
             x, kept = self._through(crosses, tokens, cache)
         else:
             size = -(-len(tokens) // SHARES)
-            x, kept = _joined_rows(
+            x, kept = _joined_batches(
                 shared_out(
                     lambda at: self._through(
                         _rows_of(crosses, at, at + size),
@@ -152,7 +152,7 @@ class _Decoder:
 
         def part(at: int) -> tuple[Floats, Floats]:
             words = slice(at, at + WORDS_AT_ONCE)
-            found = np.matmul(self._words[words], x.T, out=logits[words])
+            found = product(x, self._words[words], logits[words]).T
             top = highest_of_columns(found)
             ratio = np.subtract(found, top)
             return top, np.ones(len(found), np.float32) @ np.exp(ratio, out=ratio)
@@ -216,10 +216,14 @@ def select_rows(rows: Rows, which: list[int]) -> Rows:
     return Rows(rows.log_probs[:0], tuple((k[which], v[which]) for k, v in rows.cache))
 
 
+def joined_rows(parts: Sequence[Rows]) -> Rows:
+    """Return several batches of prefixes of one length as one, without their log-probabilities."""
+    return Rows(parts[0].log_probs[:0], _joined_caches([part.cache for part in parts]))
+
+
 def _looked_up(asked: Floats, seen: Seen) -> Floats:
     """Return the values for queries (heads, rows, size), each row from its own recording."""
-    ends = [0, *accumulate(rows for rows, _ in seen)]
-    parts = zip(pairwise(ends), seen, strict=True)
+    parts = zip(pairwise([0, *accumulate(rows for rows, _ in seen)]), seen, strict=True)
     found = [attend_values(asked[:, a:b], *known) for (a, b), (_, known) in parts]
     return found[0] if len(found) == 1 else np.concatenate(found, axis=1)
 
@@ -231,7 +235,7 @@ def _rows_of(crosses: Crosses, start: int, end: int) -> Crosses:
     return tuple((n, cross) for n, (_, cross) in zip(inside, crosses, strict=True) if n > 0)
 
 
-def _joined_rows(parts: list[tuple[Floats, Cache]]) -> tuple[Floats, Cache]:
+def _joined_batches(parts: list[tuple[Floats, Cache]]) -> tuple[Floats, Cache]:
     return np.concatenate([x for x, _ in parts]), _joined_caches([cache for _, cache in parts])
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
+from callout.core.model.candidates import Candidate, CandidateRole
 from callout.hearing.embedded.evidence import (
     CLEAR_DB,
     AcousticReading,
@@ -15,6 +16,7 @@ from callout.hearing.embedded.evidence import (
     plain_words,
 )
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
+from callout.hearing.embedded.near_search import NearScores
 from callout.hearing.embedded.network import Encoded, Rows
 from callout.hearing.embedded.phrase_book import PhraseSet
 from callout.hearing.embedded.phrases import Pronounced
@@ -38,6 +40,8 @@ class Impression:
     """The recording as the decoder sees it, and its first row; None if it was not kept."""
     pronounced: Pronounced | None = None
     """The phones of the prepared phrases, worked out beside the network's scores."""
+    near: NearScores | None = None
+    """What the search for the scores has set aside; None if nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,3 +117,45 @@ def certainty(
         and not contradicted_by_transcript(opinion, written)
     )
     return decision.confidence_of(joint, alone), sure
+
+
+def fuller_answer(
+    opinion: Opinion,
+    first: Opinion,
+    decision: JointDecision,
+    told: PhraseSet,
+    more: Collection[Candidate],
+) -> tuple[str, float] | None:
+    """Return the answer among ``more`` that was said, and its probability, if that is sure.
+
+    first: the opinion without them; an answer that is contrary to it is never sure.
+    """
+    best = told.phrases[opinion.scores[0].text].candidate
+    judged = judged_alone(decision, opinion, told)
+    confidence, sure = certainty(decision, opinion, told, judged, 0.0)
+    opposed = first.scores[0].text in told.contraries(best.text)
+    answer = best in more and best.role is CandidateRole.ACCEPTED
+    return (best.text, confidence) if sure and answer and not opposed else None
+
+
+CERTAIN = 0.995
+"""Probability from which nothing else is asked, and that no further opinion doubts."""
+
+
+def clear_opinion(
+    least: Opinion, most: Opinion, decision: JointDecision, among: PhraseSet
+) -> Opinion | None:
+    """Return the less certain of two opinions if both are nearly certain of the same phrase.
+
+    least, most: with the lowest and the highest scores that phrases set aside may have. The best
+    leads by the decoder in both, so that what is between them lies between their probabilities.
+    """
+    found = [(o, judged_alone(decision, o, among)) for o in (least, most)]
+    clear = all(
+        judged.text == least.scores[0].text
+        and decision.confidence(judged.score) >= CERTAIN
+        and certainty(decision, o, among, judged, 0.0)[1]
+        and o.scores[0].adjusted >= max(s.adjusted for s in o.scores)
+        for o, judged in found
+    )
+    return min(found, key=lambda one: one[1].score)[0] if clear else None

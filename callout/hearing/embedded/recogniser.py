@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.candidates import Candidate, CandidateSet
 from callout.core.model.heard import Heard
 from callout.hearing.denoise import reduce_and_measure
 from callout.hearing.embedded.acoustic import Acoustic
@@ -19,22 +19,26 @@ from callout.hearing.embedded.evidence import (
 )
 from callout.hearing.embedded.joint_decision import JointDecision, joint_decision
 from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.looking import first_look, whole_look, wider_look
 from callout.hearing.embedded.misread import is_misread
-from callout.hearing.embedded.network import END, Encoded, Network, Rows
+from callout.hearing.embedded.near_search import NEAR
+from callout.hearing.embedded.network import END, Network
 from callout.hearing.embedded.noise_rooms import NoiseRooms
 from callout.hearing.embedded.opinions import (
     Impression,
     Opinion,
     certainty,
+    clear_opinion,
+    fuller_answer,
     judged_alone,
     other_candidates,
     reading_of,
 )
 from callout.hearing.embedded.phone_probe import PhoneProbe, frames_of
-from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet, merged_scores
+from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet
 from callout.hearing.embedded.phrases import Pronounced, tokens_of, weigh_phrase
-from callout.hearing.embedded.scoring import Scores, Tokens, score_phrases
-from callout.hearing.embedded.sharing import run_both, share_heap, trim_heap
+from callout.hearing.embedded.scoring import PRUNE, Scores, Tokens
+from callout.hearing.embedded.sharing import share_heap, trim_heap
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
 from callout.hearing.embedded.weights import Floats, Weights
@@ -130,23 +134,29 @@ class EmbeddedRecogniser:
 
     def impression(self, samples: Samples) -> Impression | None:
         """Run the network over one utterance; None if there is no speech."""
-        network = self._awake(samples)
-        if network is None:
+        return self._look(samples, PRUNE)
+
+    def _look(self, samples: Samples, near: float) -> Impression | None:
+        if (network := self._awake(samples)) is None:
             return None
-
-        def read_clearer() -> tuple[Encoded, Rows, float]:
-            clearer, snr_db = reduce_and_measure(samples)
-            return *network.encode(frame_samples(clearer)), snr_db
-
-        told, hear = self.phrases, self.acoustic.read
-        (encoded, root, snr_db), sounds = run_both(read_clearer, lambda: hear(samples))
-        frames = frames_of(encoded.hidden)
-        scores, pronounced = run_both(
-            lambda: score_phrases(network, encoded, root, told.tokens, self._ends),
-            lambda: Pronounced.of(self._probe, frames, sounds, told.sounds),
-        )
-        self._impression = Impression(frames, scores, sounds, snr_db, (encoded, root), pronounced)
+        told, read = self.phrases, self.acoustic.read
+        self._impression = first_look(network, self._ends, read, self._probe, told, samples, near)
         return self._impression
+
+    def considered(self, samples: Samples) -> Opinion | None:
+        """Return the opinion to decide by; what cannot change the decision is not worked out."""
+        seen, network = self._look(samples, NEAR), self._network
+        if seen is None or network is None:
+            return None
+        opinion = self.weigh(seen, self._probe)
+        if seen.near is None or not opinion.scores:
+            return opinion
+        most = self.weigh(replace(seen, scores=seen.near.most()), self._probe)
+        clear = clear_opinion(opinion, most, self._decision, self.phrases)
+        if clear is not None and not self._more_said(clear):
+            return clear
+        self._impression = whole_look(network, self._ends, seen)
+        return self.weigh(self._impression, self._probe)
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance, (n, 288); none without speech."""
@@ -188,7 +198,7 @@ class EmbeddedRecogniser:
         started = time.perf_counter()
         joined = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
         if self._thought is None or self._thought[0] != len(joined):
-            self._thought = len(joined), self.opinion(joined)
+            self._thought = len(joined), self.considered(joined)
         opinion = self.latest = self._thought[1]
         if opinion is None or not opinion.scores:
             return Heard("", opinion.reading.text if opinion else "", engine=self.name)
@@ -197,7 +207,7 @@ class EmbeddedRecogniser:
         added = judged.score - latest.score
         confidence, sure = certainty(self._decision, opinion, self.phrases, judged, added)
         text = best = judged.text
-        if self._fuller and self.phrases.has_more(best, opinion.reading.text):
+        if self._more_said(opinion):
             confidence, sure = 0.0, False  # no further opinion on the answer alone, either
         if keep and not sure and (other := self._fuller_reply(opinion)) is not None:
             (text, confidence), sure = other, True
@@ -214,6 +224,10 @@ class EmbeddedRecogniser:
             misread=text == best and is_misread(opinion, self._impression, self._lexicon),
         )
 
+    def _more_said(self, opinion: Opinion) -> bool:
+        text = opinion.scores[0].text
+        return bool(self._fuller) and self.phrases.has_more(text, opinion.reading.text)
+
     def _fuller_reply(self, first: Opinion) -> tuple[str, float] | None:
         """Look for fuller ways to say the answers, judging by the free transcript.
 
@@ -226,22 +240,11 @@ class EmbeddedRecogniser:
     def _search_fuller(self, first: Opinion) -> tuple[str, float] | None:
         impression, network = self._impression, self._network
         more = self._fuller(first.reading.text) if self._fuller else ()
-        if not more or impression is None or impression.encoded is None or network is None:
+        if not more or impression is None or network is None:
             return None
-        (told, made), before = self._book.widened(self.phrases, more), impression.scores
-        new, heard = told.tokens - set(before.phrases), impression.encoded
-        found, _ = run_both(
-            lambda: score_phrases(network, *heard, new, self._ends, free_tokens=0),
-            lambda: self._book.share_level(made),
-        )
-        widened = replace(impression, scores=merged_scores(before, found))
+        told, widened = wider_look(network, self._ends, self._book, self.phrases, more, impression)
         opinion = self.weigh(widened, self._probe, told)
-        best = told.phrases[opinion.scores[0].text].candidate
-        judged = judged_alone(self._decision, opinion, told)
-        confidence, sure = certainty(self._decision, opinion, told, judged, 0.0)
-        opposed = first.scores[0].text in told.contraries(best.text)
-        answer = best in more and best.role is CandidateRole.ACCEPTED
-        return (best.text, confidence) if sure and answer and not opposed else None
+        return fuller_answer(opinion, first, self._decision, told, more)
 
     def _on_noise(self, wanted: set[Tokens]) -> list[Scores]:
         return self._rooms.scores(self._network, wanted) if self._network else []

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Mapping, Sequence
+import math
+from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 import numpy as np
 
@@ -19,6 +20,13 @@ FREE_TOKENS = 40
 """Longest free transcript, in tokens: about ten seconds of speech."""
 
 Tokens = tuple[int, ...]
+Prefixes = dict[Tokens, tuple[int, float]]
+"""Prefixes with the row of the prefix one token shorter, and their log-probability."""
+Narrow = Callable[[Prefixes, float, Rows], Prefixes]
+"""From the prefixes one token longer, the highest score and the rows: those to follow at once."""
+Outcome = TypeVar("Outcome")
+Walking = Generator[tuple[list[int], Rows], Rows, Outcome]
+"""Asks for one step after the other: the tokens to append, and to which prefixes."""
 
 
 class Decoder(Protocol):
@@ -37,8 +45,12 @@ class SeveralDecoder(Protocol):
         """Do for each recording what ``Decoder.step`` does for one."""
 
 
+def _all_of_them(nexts: Prefixes, best: float, rows: Rows) -> Prefixes:
+    return nexts
+
+
 @dataclass(slots=True)
-class _Walk:
+class Walk:
     """The tree's frontier: one row per live prefix, and the free decode's own row."""
 
     tree: Mapping[Tokens, tuple[Tokens, ...]]
@@ -81,14 +93,19 @@ def score_phrases(
     probabilities are added up, so that "on" and "on." need one row and not two. The free transcript
     is cut off after ``free_tokens``.
     """
-    walking = _walk_tree(root, phrases, ends, prune, free_tokens)
+    walking = walk_tree(root, phrases, ends, prune, free_tokens)
+    return all_steps(network, encoded, walking)
+
+
+def all_steps(network: Decoder, encoded: Encoded, walking: Walking[Outcome]) -> Outcome:
+    """Return what a walk through the tree ends with, after every step that it asks for."""
     rows: Rows | None = None
     while True:
         try:
             tokens, before = walking.send(rows) if rows is not None else next(walking)
         except StopIteration as end:
-            scores: Scores = end.value
-            return scores
+            outcome: Outcome = end.value
+            return outcome
         rows = network.step(encoded, tokens, before)
 
 
@@ -100,7 +117,7 @@ def score_phrases_together(
     prune: float,
 ) -> list[Scores]:
     """Score every phrase in each of several recordings, all at once; no text is written."""
-    walks = {at: _walk_tree(root, phrases, ends, prune, 0) for at, (_, root) in enumerate(heard)}
+    walks = {at: walk_tree(root, phrases, ends, prune, 0) for at, (_, root) in enumerate(heard)}
     answers: dict[int, Rows] = {}
     done: dict[int, Scores] = {}
     while walks:
@@ -121,19 +138,21 @@ def score_phrases_together(
     return [done[at] for at in range(len(heard))]
 
 
-Walking = Generator[tuple[list[int], Rows], Rows, Scores]
-"""Asks for one step after the other: the tokens to append, and to which prefixes."""
-
-
-def _walk_tree(
-    root: Rows, phrases: set[Tokens], ends: tuple[int, ...], prune: float, free_tokens: int
-) -> Walking:
-    walk = _Walk(tree_of(frozenset(phrases)), phrases, scores={(): 0.0})
+def walk_tree(
+    root: Rows,
+    phrases: set[Tokens],
+    ends: tuple[int, ...],
+    prune: float,
+    free_tokens: int,
+    narrow: Narrow = _all_of_them,
+) -> Walking[Scores]:
+    """Follow the phrases from the first token, and the free transcript beside them."""
+    walk = Walk(tree_of(frozenset(phrases)), phrases, scores={(): 0.0})
     rows, free_row = root, 0
     order: list[Tokens] = [()]
     while True:
-        _finish_rows(walk, rows, order, ends)
-        nexts = _next_prefixes(walk, rows, order, prune)
+        finish_rows(walk, rows, order, ends)
+        nexts = narrow(*next_prefixes(walk, rows, order, prune), rows)
         free_token = _free_step(walk, rows, free_row, ends[0], free_tokens)
         if not nexts and free_token is None:
             break
@@ -159,7 +178,8 @@ def tree_of(phrases: frozenset[Tokens]) -> Mapping[Tokens, tuple[Tokens, ...]]:
     return tree
 
 
-def _finish_rows(walk: _Walk, rows: Rows, order: list[Tokens], ends: tuple[int, ...]) -> None:
+def finish_rows(walk: Walk, rows: Rows, order: list[Tokens], ends: tuple[int, ...]) -> None:
+    """Note the scores of the phrases that end here."""
     whole = [row for row, prefix in enumerate(order) if prefix and prefix in walk.phrases]
     if whole:
         closing = np.logaddexp.reduce(rows.log_probs[np.ix_(whole, ends)], axis=1).tolist()
@@ -167,20 +187,20 @@ def _finish_rows(walk: _Walk, rows: Rows, order: list[Tokens], ends: tuple[int, 
             walk.found[order[row]] = walk.scores[order[row]] + extra
 
 
-def _next_prefixes(
-    walk: _Walk, rows: Rows, order: list[Tokens], prune: float
-) -> dict[Tokens, tuple[int, float]]:
+def next_prefixes(
+    walk: Walk, rows: Rows, order: list[Tokens], prune: float
+) -> tuple[Prefixes, float]:
+    """Return the prefixes one token longer that are not too far behind, and the highest score."""
     longer = [(row, p) for row, prefix in enumerate(order) for p in walk.tree.get(prefix, ())]
-    if not longer:
-        return {}
-    added = rows.log_probs[[row for row, _ in longer], [p[-1] for _, p in longer]].tolist()
+    before, last = [row for row, _ in longer], [p[-1] for _, p in longer]
+    added = rows.log_probs[before, last].tolist() if longer else []
     pairs = zip(longer, added, strict=True)
     nexts = {p: (row, walk.scores[p[:-1]] + extra) for (row, p), extra in pairs}
-    best = max([s for _, s in nexts.values()] + list(walk.found.values()), default=0.0)
-    return {p: v for p, v in sorted(nexts.items()) if v[1] > best - prune}
+    best = max([*(score for _, score in nexts.values()), *walk.found.values()], default=-math.inf)
+    return {p: v for p, v in sorted(nexts.items()) if v[1] > best - prune}, best
 
 
-def _free_step(walk: _Walk, rows: Rows, row: int, end: int, most: int) -> int | None:
+def _free_step(walk: Walk, rows: Rows, row: int, end: int, most: int) -> int | None:
     if walk.free_done:
         return None
     token = int(rows.log_probs[row].argmax())
