@@ -28,8 +28,10 @@ class SegmenterSettings:
     """Blocks of 32 ms."""
     early_silence: float = 0.256
     """Silence after which a first opinion is requested."""
+    said_silence: float = 0.384
+    """Silence that ends an expected number of which every word was heard."""
     end_silence: float = 0.416
-    """Silence that ends an utterance, or leads to a first opinion while a number may continue."""
+    """Silence that ends an utterance, or a number that nobody continues."""
     number_silence: float = 0.64
     """Silence that ends an utterance while a number may continue."""
     before: float = 0.32
@@ -58,7 +60,7 @@ class Cut(Enum):
     NONE = "none"
     STARTED = "started"
     PAUSED = "paused"
-    """The early silence has passed; the utterance may be over."""
+    """A silence has passed after which the utterance may be over."""
     ENDED = "ended"
 
 
@@ -143,7 +145,7 @@ class Segmenter:
         self._run = self._taken = 0
         self._silence = 0.0
         self._speaking = False
-        self._paused = False
+        self._pauses = 0
         self.started = self.last_speech = self.clock
 
     def _outside(self, block: Samples, probability: float) -> Cut:
@@ -161,7 +163,7 @@ class Segmenter:
         self._blocks.append(block)
         if probability >= self.settings.stop:
             self._silence = 0.0
-            self._paused = False
+            self._pauses = 0
             self.last_speech = self.clock
         else:
             self._silence += BLOCK_SECONDS
@@ -169,13 +171,15 @@ class Segmenter:
 
     def _verdict(self) -> Cut:
         limits = self.settings
-        early, wait = limits.early_silence, limits.end_silence
+        stages, wait = [limits.early_silence], limits.end_silence
         if self.patient:
-            early, wait = limits.end_silence, limits.number_silence
+            stages += [limits.said_silence, limits.end_silence]
+            wait = limits.number_silence
         too_long = len(self._blocks) * BLOCK_SECONDS >= limits.longest
         if self._silence >= wait or too_long:
             return Cut.ENDED
-        if self._silence >= early and not self._paused:
-            self._paused = True
+        passed = sum(self._silence >= stage for stage in stages)
+        if passed > self._pauses:
+            self._pauses = passed
             return Cut.PAUSED
         return Cut.NONE

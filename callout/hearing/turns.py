@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from callout.core.language.number_words import NUMBER_WORDS
+from callout.core.language.number_words import NUMBER_WORDS, one_by_one
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Value, ValueKind
 from callout.core.model.heard import Heard
@@ -17,6 +17,8 @@ from callout.ports.hearing import Recogniser, Samples
 
 LONG_NUMBER, FIXED_DIGITS, FREQUENCY_DECIMALS = 4, 3, 3
 """Numbers of digits after which nobody continues; "flaps one" may become "flaps one five"."""
+LOWEST_OF_THREE = 100
+"""The lowest flight level of three digits; none has four."""
 
 
 class Turns:
@@ -36,6 +38,10 @@ class Turns:
         """Expected numbers that are complete once heard: no more digits are awaited."""
         self._closings: dict[str, frozenset[str]] = {}
         """What ends other expected numbers, as in "knots": letters alone, by the reply's text."""
+        self._ways: dict[str, frozenset[str]] = {}
+        """The ways to say expected numbers: letters alone, by the reply's text."""
+        self._words: frozenset[str] = frozenset()
+        """Expected replies without a number, with which no other phrase begins."""
 
     @property
     def clock(self) -> float:
@@ -60,7 +66,13 @@ class Turns:
         expected = [c for c in candidates.candidates if c.role is CandidateRole.ACCEPTED]
         self._segmenter.patient = any(c.values for c in expected)
         self._whole = frozenset(c.text for c in expected if _is_complete(c))
-        self._closings = {c.text: _closings_of(c) for c in expected if c.values}
+        numbers = [c for c in expected if c.values]
+        self._closings = {c.text: _closings_of(c) for c in numbers}
+        self._ways = {c.text: frozenset(map(_letters, c.forms)) for c in numbers}
+        forms = [form for c in candidates.candidates for form in c.forms]
+        self._words = frozenset(
+            c.text for c in expected if not c.values and not _goes_on(c.forms, forms)
+        )
 
     def push(self, block: Samples) -> Heard | None:
         """Take up to 512 samples; return the utterance that they complete, if any."""
@@ -78,15 +90,22 @@ class Turns:
             return self._done(self._late())
         if cut is Cut.PAUSED:
             heard = self._early()
-            # Inside a number more digits may follow; elsewhere a sure reply need not wait.
-            complete = not self._segmenter.patient or self._is_over(heard)
-            return self._done(heard) if heard.sure and complete else None
+            return self._done(heard) if heard.sure and self._is_over(heard) else None
         return None
 
     def _is_over(self, heard: Heard) -> bool:
-        """Return True if an expected number was heard to its last digit, or up to its unit."""
+        """Return True if the silence so far ends what was heard.
+
+        Inside a number more digits may follow; elsewhere a sure reply need not wait. A number is
+        over if it was heard to its last digit, or up to its unit.
+        """
+        if not self._segmenter.patient or heard.text in self._words:
+            return True
         said, closings = _letters(heard.transcript), self._closings.get(heard.text, frozenset())
-        return heard.text in self._whole or any(said.endswith(last) for last in closings)
+        ended = heard.text in self._whole or any(said.endswith(last) for last in closings)
+        limits, every_word = self._segmenter.settings, said in self._ways.get(heard.text, ())
+        least = limits.said_silence if every_word else limits.end_silence
+        return ended and self._segmenter.silence >= least
 
     def end(self) -> Heard | None:
         """End the stream: return the current utterance, if any."""
@@ -157,13 +176,23 @@ def _closings_of(candidate: Candidate) -> frozenset[str]:
     return frozenset(found - {""})
 
 
+def _goes_on(ways: Iterable[str], forms: Iterable[str]) -> bool:
+    """Return True if one of the forms begins with one of the ways and has more words."""
+    begun = tuple(f"{way} " for way in ways)
+    return any(form.startswith(begun) for form in forms)
+
+
 def _letters(text: str) -> str:
-    return "".join(sign for sign in text.lower() if sign.isalpha())
+    """Return the letters of a text, its digits read one by one."""
+    read = (one_by_one(sign) if sign.isdecimal() else sign for sign in text.lower())
+    return "".join(sign for sign in "".join(read) if sign.isalpha())
 
 
 def _cannot_go_on(value: Value) -> bool:
     if value.digits is not None:
         return value.digits >= FIXED_DIGITS
+    if value.kind is ValueKind.FLIGHT_LEVEL:
+        return value.number >= LOWEST_OF_THREE
     if value.number % 100 == 0:
         return False  # "four thousand" may become "four thousand five hundred"
     shown = str(value.number)

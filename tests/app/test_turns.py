@@ -129,9 +129,22 @@ RADIO = Candidate("118.7", CandidateRole.ACCEPTED, ("one one eight decimal seven
     Value(Decimal("118.7"), "MHz", kind=ValueKind.FREQUENCY),))  # fmt: skip
 
 
+def level(number: int) -> Candidate:
+    value = Value(Decimal(number), kind=ValueKind.FLIGHT_LEVEL)
+    return Candidate(f"FL{number}", CandidateRole.ACCEPTED, ("flight level",), (value,))
+
+
 @pytest.mark.parametrize(
     ("number", "waited"),
-    [(NUMBER, 0.416), (HEADING, 0.416), (FLAPS, 0.64), (THOUSANDS, 0.64), (RADIO, 0.64)],
+    [
+        (NUMBER, 0.416),
+        (HEADING, 0.416),
+        (FLAPS, 0.64),
+        (THOUSANDS, 0.64),
+        (RADIO, 0.64),
+        (level(270), 0.416),
+        (level(27), 0.64),
+    ],
 )
 def test_a_long_number_that_is_complete_and_sure_is_not_waited_for(
     number: Candidate, waited: float
@@ -157,7 +170,8 @@ def test_a_number_that_is_doubtful_or_another_is_waited_for(sure: bool, text: st
     ("written", "waited"),
     [
         ("2,400 RPM.", 0.416),
-        ("Two thousand four hundred r p m set.", 0.416),
+        ("Two thousand four hundred r p m set.", 0.384),
+        ("And two thousand four hundred r p m.", 0.416),
         ("2400", 0.64),
         ("Two thousand four hundred", 0.64),
         ("R p m two thousand four hundred", 0.64),
@@ -170,6 +184,48 @@ def test_a_number_that_ends_with_its_unit_is_not_waited_for(written: str, waited
     value = Value(Decimal(2400))
     turns, listener = turned(True, Candidate("2400 rpm", CandidateRole.ACCEPTED, forms, (value,)))
     listener.early, listener.written = "2400 rpm", written
+    (heard,) = hear_all(blocks(padded("human/on.wav")), turns)
+    assert heard.waited == pytest.approx(waited, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("written", "waited"),
+    [
+        ("One, zero, one, three.", 0.384),
+        ("1013.", 0.384),
+        ("1-0 one three", 0.384),
+        ("One zero one.", 0.416),
+        ("101 trees", 0.416),
+        ("The one zero one three", 0.416),
+        ("", 0.416),
+    ],
+)
+def test_a_complete_number_of_which_every_word_was_written_is_waited_for_a_little_less(
+    written: str, waited: float
+) -> None:
+    turns, listener = turned(True, NUMBER)
+    listener.early, listener.written = NUMBER.text, written
+    (heard,) = hear_all(blocks(padded("demo/one-zero-one-three.wav")), turns)
+    assert heard.text == NUMBER.text
+    assert heard.waited == pytest.approx(waited, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("other", "waited"),
+    [
+        (("standard set",), 0.64),
+        (("standard one zero one three",), 0.64),
+        (("standardised", "the standard"), 0.256),
+    ],
+)
+def test_a_word_where_a_number_may_be_said_is_over_unless_something_begins_with_it(
+    other: tuple[str, ...], waited: float
+) -> None:
+    word = Candidate("standard", CandidateRole.ACCEPTED, ("standard",))
+    turns, listener = turned(
+        True, word, NUMBER, Candidate("other", CandidateRole.CONTRAST, other, NUMBER.values)
+    )
+    listener.early = "standard"
     (heard,) = hear_all(blocks(padded("human/on.wav")), turns)
     assert heard.waited == pytest.approx(waited, abs=0.001)
 

@@ -91,7 +91,9 @@ def test_a_recording_is_decided_as_if_nothing_were_set_aside(
         quick = recogniser.considered(recording(name))
         seen = recogniser._impression
         full = recogniser.opinion(recording(name))
-        assert quick is not None and full is not None and seen is not None
+        assert quick is not None
+        assert full is not None
+        assert seen is not None
         (text, chance, sure), (also, best, too) = (decided(recogniser, o) for o in (quick, full))
         assert (text, sure, quick.reading.text) == (also, too, full.reading.text), name
         if seen.near is None:

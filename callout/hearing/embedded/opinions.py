@@ -148,7 +148,8 @@ def clear_opinion(
     """Return the less certain of two opinions if both are nearly certain of the same phrase.
 
     least, most: with the lowest and the highest scores that phrases set aside may have. The best
-    leads by the decoder in both, so that what is between them lies between their probabilities.
+    leads by the decoder in both, so that what is between has a probability between theirs, or
+    within a few ten-thousandths; less than CERTAIN is enough to be sure.
     """
     found = [(o, judged_alone(decision, o, among)) for o in (least, most)]
     clear = all(
