@@ -58,3 +58,21 @@ def test_an_answer_that_was_a_rival_before_is_an_answer_now(recogniser: Embedded
     assert recogniser.phrases.has_more("off", "left off right on")
     assert not recogniser.phrases.has_more("on", "left off right on")
     assert not recogniser.phrases.has_more("off", "often")
+
+
+@pytest.mark.parametrize(
+    ("expect", "written", "more"),
+    [
+        ("810 m", "Eight hundred ten meters.", False),
+        ("145 kt", "One hundred forty-five nuts.", False),
+        ("41 L left, 36 L right", "41 litters left 36 liters right", False),
+        ("41 L left, 36 L right", "41 litters left 36 liters right not", True),
+        ("145 kt", "One hundred forty-five not.", True),
+        ("145 kt", "One hundred forty-five knots or less.", True),
+    ],
+)
+def test_a_unit_spelled_in_another_way_is_nothing_more_than_the_answer(
+    recogniser: EmbeddedRecogniser, expect: str, written: str, more: bool
+) -> None:
+    recogniser.listen_for(phrases_for(expect, ()))
+    assert recogniser.phrases.has_more(expect, written) is more

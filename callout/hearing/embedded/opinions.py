@@ -138,8 +138,10 @@ def fuller_answer(
     return (best.text, confidence) if sure and answer and not opposed else None
 
 
-CERTAIN = 0.995
-"""Probability from which nothing else is asked, and that no further opinion doubts."""
+CERTAIN, NEARLY = 0.995, 0.98
+"""Probabilities from which nothing more is asked about a single word, and about more words: no
+further opinion doubts them, and nothing in a session requires more.
+"""
 
 
 def clear_opinion(
@@ -149,12 +151,14 @@ def clear_opinion(
 
     least, most: with the lowest and the highest scores that phrases set aside may have. The best
     leads by the decoder in both, so that what is between has a probability between theirs, or
-    within a few ten-thousandths; less than CERTAIN is enough to be sure.
+    within a few ten-thousandths; less than these is enough to be sure.
     """
+    text = least.scores[0].text
+    several = any(" " in form for form in among.phrases[text].candidate.forms)
     found = [(o, judged_alone(decision, o, among)) for o in (least, most)]
     clear = all(
-        judged.text == least.scores[0].text
-        and decision.confidence(judged.score) >= CERTAIN
+        judged.text == text
+        and decision.confidence(judged.score) >= (NEARLY if several else CERTAIN)
         and certainty(decision, o, among, judged, 0.0)[1]
         and o.scores[0].adjusted >= max(s.adjusted for s in o.scores)
         for o, judged in found

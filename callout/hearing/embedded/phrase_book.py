@@ -16,6 +16,7 @@ from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare_phra
 from callout.hearing.embedded.scoring import Scores, Tokens
 from callout.hearing.embedded.standing import lead_over
 from callout.hearing.embedded.tokenizer import Tokenizer
+from callout.hearing.embedded.written import as_listed
 
 OnNoise = Callable[[set[Tokens]], list[Scores]]
 """Scores token sequences on each of a few rooms without speech."""
@@ -61,7 +62,7 @@ class PhraseSet:
         """Return True for an answer in a free transcript with more words, which may change it."""
         if self.phrases[text].candidate.role is not CandidateRole.ACCEPTED:
             return False
-        ways, heard = self.written[text], plain_words(transcript)
+        ways, heard = self.written[text], as_listed(plain_words(transcript))
         return heard not in ways and any(_lies_in_order(way.split(), heard) for way in ways)
 
     def contraries(self, text: str) -> frozenset[str]:
