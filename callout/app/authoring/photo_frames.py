@@ -18,6 +18,8 @@ _HEIGHTS: Final = (0.5, 2.4)
 _EVEN: Final = 0.4
 """How far apart the ends of both strokes may be."""
 _WIDEST: Final = 14.0
+_SAME: Final = 0.9
+"""Share of their width that boxes have in common which are drawn one under the other."""
 _INKED: Final = 0.7
 """Share of an upright side that has ink."""
 _DARK: Final = 0.3
@@ -41,7 +43,16 @@ def boxed(
         if upright and not holds_words(box, words):
             boxes.append(box)
             sides |= {top, bottom}
-    return boxes, [stroke for stroke in strokes if stroke not in sides]
+    return list(_without_gaps(boxes)), [stroke for stroke in strokes if stroke not in sides]
+
+
+def _without_gaps(boxes: Sequence[Box]) -> Iterator[Box]:
+    """Yield ``boxes`` without those that are another one and the gap between it and a third."""
+    for box in boxes:
+        inner = (b for b in boxes if b.height < box.height and b.across(box) > _SAME * box.width)
+        ends = (abs(b.top - box.top) < 2 or abs(b.bottom - box.bottom) < 2 for b in inner)
+        if not any(ends):
+            yield box
 
 
 def _pairs(strokes: Sequence[Box], letter: float) -> Iterator[tuple[Box, Box]]:

@@ -25,6 +25,7 @@ from callout.app.authoring.photo_shape import (
 )
 from callout.app.authoring.photo_spaces import spaced_words
 from callout.app.authoring.photo_strokes import level_strokes, without_edges
+from callout.app.authoring.photo_struck import with_struck
 from callout.app.authoring.photo_uprights import upright_strokes
 from callout.core.paper.blanks import BLANK
 from callout.core.paper.levelling import Piece, levelled_pieces
@@ -167,7 +168,8 @@ class PhotoReader:
             )
             if (made := _made_piece(np.asarray(box, float), text, float(score), words)) is not None
         ]
-        return [replace(p, words=tuple(spaced_words(p.words, grey))) for p in pieces]
+        spaced = (replace(p, words=tuple(spaced_words(p.words, grey))) for p in pieces)
+        return [replace(p, words=tuple(with_struck(p.words, grey))) for p in spaced]
 
 
 def _made_piece(corners: Any, text: str, score: float, words: Any) -> Piece | None:

@@ -41,7 +41,7 @@ _LETTERS: Final = (0.1, 0.62)
 """Where letters stand in the height of their box, above what is written under them."""
 _SEEN: Final = 40
 _BORDER: Final = re.compile(r"(?<=[A-Za-z]{2})(?=\d{2})|(?<=\d{2})(?=[A-Za-z]{2})")
-_BEFORE_DIGIT: Final = re.compile(r"([A-Za-z]{3,})(?=[-+]?\d)")
+_BEFORE_DIGIT: Final = re.compile(r"(?<![A-Za-z])([A-Za-z]{3,}+)(?=[-+]?\d)")
 _AFTER_COMMA: Final = re.compile(r"(?<=[A-Za-z]{2}[,;])(?=[A-Za-z0-9])")
 _SPEED: Final = re.compile(r"(?i)v[a-z0-9]{1,4}")
 

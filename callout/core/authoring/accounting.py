@@ -16,7 +16,7 @@ from typing import Final
 from callout.core.authoring.guesses import NOT_PLACED, TURNED, Doubt, Guess, LeftOut, Reading
 from callout.core.authoring.splitting import BULLET, TICK
 from callout.core.authoring.table_heads import head_parts
-from callout.core.paper.blanks import BLANK, WRITTEN_ON, blank_words, blanks_in
+from callout.core.paper.blanks import BLANK, OPEN_DOTS, WRITTEN_ON, blank_words, blanks_in
 from callout.core.paper.page import Box, Origin, Page, Row, Word
 
 _TOKEN: Final = re.compile(r"[^\W_]+")
@@ -65,11 +65,11 @@ def _mark_columns(rows: Iterable[Row]) -> Counter[int]:
 def _with_values_kept(guess: Guess, marks: int) -> Guess:
     """Return ``guess``, in doubt if its lines have more blanks than its replies.
 
-    Its lines are those of the page: a blank that stood in the challenge is a value too. So many
-    blanks as there are ``marks`` are for a pencil.
+    A blank in the challenge is a value too; as many as there are ``marks`` are for a pencil.
     """
     said = (guess.printed, f"{guess.item.challenge} | {guess.raw}")
-    printed = max(blanks_in(guess.origin.text) - marks, *map(blanks_in, said))
+    led = bool(guess.raw) and OPEN_DOTS.search(guess.origin.text) is not None
+    printed = max(blanks_in(guess.origin.text) - marks + led, *map(blanks_in, said))
     kept = sum(reply.count("{") for reply in guess.item.responses)
     if printed <= kept or not _ASKED.isdisjoint(guess.doubts):
         return guess

@@ -27,6 +27,8 @@ _REMARK: Final = 0.6
 _CLOSE: Final = 1.5
 """Most clear space between two lines of one paragraph."""
 _NUMBERED: Final = re.compile(r"^(\d{1,2})\s+(?=[^\W\d_])")
+_LETTER: Final = re.compile(r"[A-Z][.):]?")
+_FEWEST_LETTERED: Final = 2
 _RUN_IN: Final = re.compile(r"(?<!\s)\s+[\u2022\u00b7\u25cf\u2219|]\s+")
 _TAIL: Final = re.compile(
     r"^(?=[^a-z]*[A-Z][^A-Z]*[a-z])(.*[a-z)])\s+([A-Z\d_][^a-z]*(?:\s(?:kt|ft|lb|kg)\b)?)$"
@@ -38,6 +40,28 @@ def rearranged(rows: Sequence[Row]) -> list[Row]:
     """Return the rows of one column as the items that they are."""
     rows = list(_banded_headings(rows))
     return list(_without_numbers(_without_margin_names(list(_run_in_items(rows)))))
+
+
+def with_lettered_headings(rows: Sequence[Row]) -> list[Row]:
+    """Return rows; names of sections that letters count, "A At the pump", "B Inside", are so."""
+    found = {at: row for at, row in enumerate(rows) if _is_lettered(row)}
+    letters = [row.cells[0].text[0] for row in found.values()]
+    counted = letters == [chr(ord("A") + at) for at in range(len(letters))]
+    if len(letters) < _FEWEST_LETTERED or not counted or 2 * len(found) > len(rows):
+        return list(rows)
+    return [_as_heading(row) if at in found else row for at, row in enumerate(rows)]
+
+
+def _is_lettered(row: Row) -> bool:
+    letter = _LETTER.fullmatch(row.cells[0].text) is not None
+    plain = letter and len(row.cells) == 2 and not row.leader
+    return plain and response_likeness(row.cells[1].text) < _REMARK
+
+
+def _as_heading(row: Row) -> Row:
+    first, name = row.cells
+    cell = Cell(f"{first.text} {name.text}", first.left, name.right, min(first.sure, name.sure))
+    return replace(row, cells=(cell,), heading=True)
 
 
 def without_page_count(rows: Sequence[Row]) -> list[Row]:

@@ -27,7 +27,11 @@ from callout.core.authoring.lines import (
 )
 from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.pairs import paired_bands, stacked_pairs
-from callout.core.authoring.rearranged import rearranged, without_page_count
+from callout.core.authoring.rearranged import (
+    rearranged,
+    with_lettered_headings,
+    without_page_count,
+)
 from callout.core.authoring.ruled import joined_cells, ruled_bands, ruled_words
 from callout.core.authoring.side_by_side import blanks_apart
 from callout.core.authoring.splitting import BULLET, TICK, split_text, without_leaders
@@ -77,7 +81,8 @@ def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
     for region in _with_banners(regions):
         before = sum(map(len, parts))
         parts.append(with_continued(list(_region_rows(region, page, em, before)), em))
-    whole = iter(without_page_count([row for part in parts for row in part]))
+    told = with_lettered_headings([row for part in parts for row in part])
+    whole = iter(without_page_count(told))
     counted = [list(islice(whole, len(part))) for part in parts]
     return [row for part in counted for row in blanks_apart(rearranged(part))]
 

@@ -14,6 +14,8 @@ from callout.core.paper.stroke_runs import leading_strokes, lines_for_notes, rul
 BLANK: Final = "____"
 WRITTEN_ON: Final = re.compile(r"(?<!_)_{2,14}(?!_)(?:\s?[.:,]\s?_{1,2}(?!_))*")
 """A run of underscores too short to be a leader."""
+OPEN_DOTS: Final = re.compile(r"[^\W_][,:]?\s*+(?:[.\u2026\u00b7]\s?){8,}+$")
+"""Dots after which nothing comes on their line: behind a response they may be written on."""
 _SAID: Final = re.compile(r"[^\W_]")
 _SHORTEST, _LONGEST = 1.4, 14.0
 """Length of a blank, in letter heights: anything shorter is a dash, anything longer divides a

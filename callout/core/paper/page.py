@@ -69,6 +69,8 @@ class Word:
     """True: an upright rule divides it from the word before it."""
     banded: bool = False
     """True: it stands in a field shaded across the page, as headings do."""
+    struck: bool = False
+    """True: the picture shows a stroke through all of it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,11 @@ def without_struck(words: Sequence[Word], strokes: Sequence[Box], em: float) -> 
     thin = [s for s in strokes if s.height < _THIN * em and s.width > em / 4]
     if len(thin) * len(words) > _MOST:
         return list(words)
-    struck = {id(w) for w in words if _is_printed(w) and any(_is_through(s, w, em) for s in thin)}
+    struck = {
+        id(w)
+        for w in words
+        if w.struck or (_is_printed(w) and any(_is_through(s, w, em) for s in thin))
+    }
     kept: list[Word] = []
     for word in words if struck else ():
         beside = [w for w in words if w is not word and _is_beside(word, w, em)]

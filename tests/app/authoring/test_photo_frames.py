@@ -48,3 +48,12 @@ def test_a_frame_around_a_word_is_no_box() -> None:
 def test_strokes_of_other_lengths_are_no_box() -> None:
     longer = Box(300, 139, 600, 141)
     assert boxed(drawn(), [TOP, longer], [], LETTER)[0] == []
+
+
+def test_the_gap_between_two_boxes_is_part_of_neither() -> None:
+    page = np.full((300, 700, 3), 250, np.uint8)
+    strokes = [Box(300, y - 1, 420, y + 1) for y in (100, 140, 152, 192)]
+    for top in (100, 152):
+        cv2.rectangle(page, (300, top), (420, top + 40), (90, 90, 90), 2)
+    boxes, _ = boxed(page, strokes, [], LETTER)
+    assert boxes == [Box(300, 100, 420, 140), Box(300, 152, 420, 192)]

@@ -105,3 +105,22 @@ def test_the_way_on_after_a_question_is_no_item() -> None:
     assert [(g.item.challenge, g.item.note) for g in reading.guesses] == [
         ("Bus tie", "Yes: continue the flight")
     ]
+
+
+def _lettered(*letters: str) -> list[tuple[str, str]]:
+    found = words("FUELLING", 40, 10, 16)
+    for at, letter in enumerate(letters):
+        top = 50 + 60 * at
+        found += words(letter, 40, top) + words(f"Beside the pump {at}", 70, top)
+        found += words(f"Wire {at}", 40, top + 20) + words("CLIPPED", 300, top + 20)
+        found += words(f"Cap {at}", 40, top + 40) + words("TIGHT", 300, top + 40)
+    return [(guess.section, guess.item.challenge) for guess in read_page(found).guesses]
+
+
+def test_letters_that_count_the_sections_are_no_items() -> None:
+    assert _lettered("A", "B")[::2] == [("A Beside the pump 0", "Wire 0"),
+                                        ("B Beside the pump 1", "Wire 1")]  # fmt: skip
+
+
+def test_letters_that_do_not_count_head_nothing() -> None:
+    assert ("A Beside the pump 0", "Wire 0") not in _lettered("A", "C")

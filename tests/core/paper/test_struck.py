@@ -43,3 +43,10 @@ def test_words_that_are_struck_out_are_kept_for_a_person_to_judge() -> None:
 def test_numbers_of_a_picture_are_kept() -> None:
     found = [replace(word, sure=0.97) for word in words("35 4 UNITS", 200, 60)]
     assert without_struck(found, (THROUGH,), 10.0) == found
+
+
+def test_a_number_that_a_picture_shows_struck_out_gives_way_too() -> None:
+    found = [
+        replace(word, sure=0.97, struck=word.text == "35") for word in words("35 4 UNITS", 200, 60)
+    ]
+    assert [word.text for word in without_struck(found, (), 10.0)] == ["4", "UNITS"]
