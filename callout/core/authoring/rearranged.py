@@ -28,6 +28,7 @@ _CLOSE: Final = 1.5
 """Most clear space between two lines of one paragraph."""
 _NUMBERED: Final = re.compile(r"^(\d{1,2})\s+(?=[^\W\d_])")
 _LETTER: Final = re.compile(r"[A-Z][.):]?")
+_FEWEST_STRIPED: Final = 1
 _FEWEST_LETTERED: Final = 2
 _RUN_IN: Final = re.compile(r"(?<!\s)\s+[\u2022\u00b7\u25cf\u2219|]\s+")
 _TAIL: Final = re.compile(
@@ -78,14 +79,23 @@ def without_page_count(rows: Sequence[Row]) -> list[Row]:
 
 def _banded_headings(rows: Sequence[Row]) -> Iterator[Row]:
     """Yield rows; what stands beside a heading in a shaded field is a remark."""
+    said = [row for row in rows if row.banded and len(row.cells) == 2]
+    items = [row for row in said if _is_banded_item(row)]
+    striped = len(items) > _FEWEST_STRIPED and 2 * len(items) > len(said)
     for row in rows:
         first, *rest = row.cells
         named = row.banded and len(rest) == 1 and not row.leader and not head_parts(row)
-        if named and (is_phase_name(first.text) or response_likeness(rest[0].text) < _REMARK):
+        if named and not striped and not _is_banded_item(row):
             origin = replace(row.origin, text=first.text)
             yield replace(row, cells=(first,), origin=origin, dropped=rest[0].text, heading=True)
         else:
             yield row
+
+
+def _is_banded_item(row: Row) -> bool:
+    """Say whether a line in a shaded field is an item by its words: such fields are stripes."""
+    first, said = row.cells
+    return not is_phase_name(first.text) and response_likeness(said.text) >= _REMARK
 
 
 def _without_margin_names(rows: Sequence[Row]) -> Iterator[Row]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 from statistics import mean
 from typing import Final
 
@@ -90,7 +90,8 @@ def _may_head(row: Row) -> bool:
     texts = [cell.text for cell in row.cells]
     plain = 1 < len(texts) <= _MOST_CELLS and not (row.leader or row.bullet or row.heading)
     short = all(len(text.split()) <= _MOST_WORDS and "__" not in text for text in texts)
-    return plain and short and row.origin.box is not None and not _has_value(texts)
+    apart = all(one.left < two.left for one, two in pairwise(row.cells))  # by gaps, not by marks
+    return plain and short and apart and row.origin.box is not None and not _has_value(texts)
 
 
 def _has_value(texts: Sequence[str]) -> bool:

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from callout.app.authoring.sources import known_rivals
+from callout.core.authoring.reading import read_rows
+from callout.core.authoring.rows import page_rows
 from callout.core.authoring.texts import read_list_text
+from callout.core.paper.page import Box, Page
+from callout.core.weighing.table_shape import with_heads
 from tests.core.authoring.test_pages import pairs_of, read_page, words
 
 RIVALS = known_rivals()
@@ -124,3 +130,30 @@ def test_letters_that_count_the_sections_are_no_items() -> None:
 
 def test_letters_that_do_not_count_head_nothing() -> None:
     assert ("A Beside the pump 0", "Wire 0") not in _lettered("A", "C")
+
+
+STRIPED = (
+    ("Wind", "CHECKED"), ("Surface", "grass or snow"), ("Slope", "up"), ("Gate", "closed"),
+    ("Fuel", "both"), ("Skis", "down"), ("Trim", "set"), ("Pump", "on"), ("Radio", "called"),
+    ("Belts", "tight"), ("Bags", "tied"), ("Doors", "locked"),
+)  # fmt: skip
+
+
+def test_stripes_behind_some_items_head_nothing() -> None:
+    found = words("ARRIVAL", 40, 10, 16)
+    bands = []
+    for at, (item, said) in enumerate(STRIPED):
+        found += words(item, 40, 50 + 20 * at) + words(said, 360 - 5 * len(said), 50 + 20 * at)
+        bands += [Box(30, 47 + 20 * at, 380, 64 + 20 * at)] if at in (1, 3, 5) else []
+    rows = page_rows(Page(1, 600, 800, tuple(found), bands=tuple(bands)))
+    read = [name for name, _ in pairs_of(read_rows(rows, RIVALS))]
+    assert read == [item for item, _ in STRIPED]
+
+
+def test_a_title_that_a_dash_divides_heads_no_table() -> None:
+    found = words("FERNEY \u2013 HILL ARRIVAL", 110, 10, 14)
+    found = [replace(word, bold=True) for word in found]
+    for at, (item, said) in enumerate(STRIPED):
+        found += words(item, 40, 50 + 20 * at) + words(said, 360 - 5 * len(said), 50 + 20 * at)
+    (first, *_) = with_heads(page_rows(Page(1, 600, 800, tuple(found))))
+    assert first.names == ()
