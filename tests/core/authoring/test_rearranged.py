@@ -153,6 +153,7 @@ def test_stripes_behind_some_items_head_nothing() -> None:
 def test_a_title_that_a_dash_divides_heads_no_table() -> None:
     found = words("FERNEY \u2013 HILL ARRIVAL", 110, 10, 14)
     found = [replace(word, bold=True) for word in found]
+    found += words("Moor flying school \u2013 dual and solo", 116, 30, 8)
     for at, (item, said) in enumerate(STRIPED):
         found += words(item, 40, 50 + 20 * at) + words(said, 360 - 5 * len(said), 50 + 20 * at)
     (first, *_) = with_heads(page_rows(Page(1, 600, 800, tuple(found))))
