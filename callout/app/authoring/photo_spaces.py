@@ -43,7 +43,6 @@ _SEEN: Final = 40
 _BORDER: Final = re.compile(r"(?<=[A-Za-z]{2})(?=\d{2})|(?<=\d{2})(?=[A-Za-z]{2})")
 _BEFORE_DIGIT: Final = re.compile(r"(?<![A-Za-z])([A-Za-z]{3,}+)(?=[-+]?\d)")
 _AFTER_COMMA: Final = re.compile(r"(?<=[A-Za-z]{2}[,;])(?=[A-Za-z0-9])")
-_SPEED: Final = re.compile(r"(?i)v[a-z0-9]{1,4}")
 
 
 def spaced_words(words: tuple[Word, ...], grey: NDArray[np.uint8]) -> Iterator[Word]:
@@ -88,14 +87,11 @@ def _is_split(one: Word, two: Word, *, sure: bool) -> bool:
 
 
 def _with_signs_apart(words: Iterable[Word]) -> Iterator[Word]:
-    """Yield words with the spaces around signs that were not seen: "LOCKED,2", "VREF +5"."""
-    last = ""
+    """Yield words with the spaces around signs that were not seen: "LOCKED,2", "V2+ 10"."""
     for word in words:
         text = _AFTER_COMMA.sub(" ", word.text)
+        text = re.sub(r"^([Vv][A-Za-z0-9]{1,4})\+$", r"\1 +", text)
         text = re.sub(r"(?<=[A-Z])\u00b1(?=\d)", " \u00b1 ", text)
-        if _SPEED.fullmatch(last) and re.fullmatch(r"\+\d{1,2}", text):
-            text = f"+ {text[1:]}"
-        last = word.text
         yield replace(word, text=text)
 
 

@@ -43,7 +43,7 @@ def score_card(truths: Sequence[Truth], reading: Reading) -> Score:
     left = list(reading.guesses)
     pairs: list[tuple[Truth, Guess | None]] = []
     for truth in truths:
-        best = max(left, key=lambda g: _likeness(truth, g), default=None)
+        best = max(left, key=lambda g: (_likeness(truth, g), _is_exact(truth, g)), default=None)
         if best is not None and _likeness(truth, best) >= _LIKE:
             left.remove(best)
             pairs.append((truth, best))

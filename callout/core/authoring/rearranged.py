@@ -9,10 +9,10 @@ from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.asides import role_of
-from callout.core.authoring.likely import response_likeness
+from callout.core.authoring.likely import challenge_likeness, response_likeness
 from callout.core.authoring.table_heads import head_parts
 from callout.core.formats.drafts import is_phase_name
-from callout.core.paper.page import Cell, Row
+from callout.core.paper.page import Cell, Row, joined_origin
 
 _FEWEST: Final = 3
 _FEWEST_APART: Final = 5
@@ -27,6 +27,7 @@ _REMARK: Final = 0.6
 _CLOSE: Final = 1.5
 """Most clear space between two lines of one paragraph."""
 _NUMBERED: Final = re.compile(r"^(\d{1,2})\s+(?=[^\W\d_])")
+_SURELY: Final = 0.7
 _LETTER: Final = re.compile(r"[A-Z][.):]?")
 _FEWEST_STRIPED: Final = 1
 _FEWEST_LETTERED: Final = 2
@@ -41,6 +42,30 @@ def rearranged(rows: Sequence[Row]) -> list[Row]:
     """Return the rows of one column as the items that they are."""
     rows = list(_banded_headings(rows))
     return list(_without_numbers(_without_margin_names(list(_run_in_items(rows)))))
+
+
+def rejoin_parted(parts: Sequence[list[Row]], em: float) -> None:
+    """Join a challenge that ends a column of a page with its response that begins the next one."""
+    for one, two in pairwise(parts):
+        if one and two and _is_parted(one[-1], two[0], em):
+            one[-1] = _rejoined(one[-1], two.pop(0))
+
+
+def _is_parted(row: Row, other: Row, em: float) -> bool:
+    """Say whether two rows are a challenge and its response, parted by columns that end there."""
+    one, two = row.origin.box, other.origin.box
+    named = row.cells[1:] if role_of(row.cells[0].text) is not None else row.cells
+    if one is None or two is None or len(named) != 1 or len(other.cells) != 1:
+        return False
+    level = abs(one.middle - two.middle) < em / 2 and one.right < two.left
+    said = response_likeness(other.cells[0].text) > _SURELY
+    thing = challenge_likeness(named[0].text) > _SURELY > response_likeness(named[0].text)
+    return level and said and thing and not (row.heading or other.heading)
+
+
+def _rejoined(row: Row, other: Row) -> Row:
+    cells = (*row.cells, *other.cells)
+    return replace(row, cells=cells, origin=joined_origin(row.origin, other.origin))
 
 
 def with_lettered_headings(rows: Sequence[Row]) -> list[Row]:

@@ -29,6 +29,7 @@ from callout.core.authoring.merged import merged_cells
 from callout.core.authoring.pairs import paired_bands, stacked_pairs
 from callout.core.authoring.rearranged import (
     rearranged,
+    rejoin_parted,
     with_lettered_headings,
     without_page_count,
 )
@@ -81,6 +82,7 @@ def _rows_of(regions: Iterable[Region], page: Page, em: float) -> list[Row]:
     for region in _with_banners(regions):
         before = sum(map(len, parts))
         parts.append(with_continued(list(_region_rows(region, page, em, before)), em))
+    rejoin_parted(parts, em)
     told = with_lettered_headings([row for part in parts for row in part])
     whole = iter(without_page_count(told))
     counted = [list(islice(whole, len(part))) for part in parts]

@@ -13,7 +13,7 @@ from callout.core.paper.page import Cell, Row
 
 _SEATS: Final = {"l": "left seat", "r": "right seat"}
 _BOTH: Final = re.compile(r"l ?[+/&,]? ?r|r ?[+/&,]? ?l|b", re.IGNORECASE)
-_AT_END: Final = re.compile(r"(.*\S)\s+(L\s?[+/&]\s?R|[LR])")
+_AT_END: Final = re.compile(r"(.*\S)\s+(L\s?[+/&]\s?R|[LR]|\((?:L\s?[+/&]\s?R|[LRB])\))")
 _BRACKETED: Final = re.compile(r"(.*\S)\s*\[\s?(L\s?[+/&]\s?R|[LRB])\s?\]")
 _FEWEST: Final = 4
 _MOSTLY: Final = 0.4

@@ -52,7 +52,8 @@ def _own_blanks(row: Row) -> list[Row] | None:
     """Return the cells of a line as items if each of them is a name with its own blanks."""
     found = [_NAMED.fullmatch(cell.text.strip()) for cell in row.cells]
     names = [match[1].strip(_AROUND) if match else "" for match in found]
-    plain = all(name and _is_thing(name) and unit_end(name) < len(name) for name in names)
+    plain = all(name[:1].isupper() and unit_end(name) < len(name) for name in names)
+    plain = plain and any(map(_is_thing, names)) and all(map(_may_be_thing, names))
     if len(names) < 2 or not plain or len({name.casefold() for name in names}) < len(names):
         return None
     if all(map(is_label, names)) or row.origin.box is None:
@@ -113,6 +114,11 @@ def _is_thing(name: str) -> bool:
     words = name.split()
     named = name[:1].isupper() and len(words) <= _MOST_WORDS and not _LEADS.search(name)
     return named and (is_label(name) or challenge_likeness(name) >= _THING)
+
+
+def _may_be_thing(name: str) -> bool:
+    """Say whether a name beside that of a thing may be one: "Minimum" is a state elsewhere."""
+    return _is_thing(name) or re.fullmatch(r"[A-Z][a-z]{4,}", name) is not None
 
 
 def _divided(found: Sequence[_Piece], row: Row) -> Iterator[Row]:

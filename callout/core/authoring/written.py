@@ -30,7 +30,7 @@ _CLOSED: Final = re.compile(r"^\s*[)\]]\s*")
 _LINKS: Final = re.compile(r"(?:from|at|to|for|in|of|by|on)\b|\(", re.IGNORECASE)
 """Words that join a value to the one before it."""
 _DIVIDED: Final = re.compile(r"[,;/&+]|\band\b", re.IGNORECASE)
-_NAME: Final = re.compile(r"\s*[A-Z][A-Z0-9]{1,4}\s*")
+_NAME: Final = re.compile(r"\s*[A-Za-z][A-Za-z0-9]{1,4}\s*")
 _RIGHT: Final = re.compile(r"[\s,/;]*(?:R|RH|right)\s*", re.IGNORECASE)
 
 
@@ -65,7 +65,7 @@ def with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
 
 
 def _are_named(text: str, found: Sequence[re.Match[str]]) -> bool:
-    """Say whether a short name in capitals, and no unit, stands before each blank: "VX __ VAC __".
+    """Say whether a short name stands before each blank, and nothing after: "VX __ VAC __".
 
     What could be a unit of one value is the name of the next.
     """

@@ -18,6 +18,8 @@ _OFFICER: Final = re.compile(r"^F[I1l|/][O0]$")
 _DEGREES: Final = re.compile(r"(\d)\u00b0{1,2}([CF])(?!\w)")
 _RUNWAY: Final = re.compile(r"(?:runway|rwy)\W?", re.IGNORECASE)
 _VALUE: Final = re.compile(r"[\d_]$")
+_ADDED: Final = re.compile(r"\+\d{1,2}")
+_SPEED: Final = re.compile(r"[Vv][A-Za-z0-9]{1,4}")
 _DOTS: Final = re.compile(r"[.\u2026]{3,}")
 _LIKE_SLASH: Final = frozenset("1lI|")
 """Alone between two blanks, each is a slash; where litres are written in, it is their unit."""
@@ -44,6 +46,8 @@ def with_units(lines: Sequence[Sequence[Word]]) -> Iterator[Word]:
                 text = "l"
             if between and text in _LIKE_SLASH and not liquid:
                 text = "/"
+            if between and text[:1] == "\u00b0" and text[1:] in _LIKE_SLASH:
+                text = "\u00b0 /"
             yield word if text == word.text else replace(word, text=text)
             last = text
 
@@ -55,6 +59,8 @@ def _mended(text: str, last: str, runway: bool) -> str:
     pounds = _POUNDS.fullmatch(text)
     if pounds and (_VALUE.search(last) or _DOTS.fullmatch(last)):
         return f"lb{pounds[1]}"
+    if _ADDED.fullmatch(text) and (last.endswith("_") or _SPEED.fullmatch(last)):
+        return f"+ {text[1:]}"
     if not _VALUE.search(last):
         return text
     if text == "o":

@@ -57,7 +57,8 @@ def _set(*parts: str, gap: float = 12.0) -> tuple[Word, ...]:
 
 def test_spaces_beside_signs_are_put_back() -> None:
     assert _texts(*_set("LOCKED,2")) == "LOCKED, 2"
-    assert _texts(*_set("VREF", "+5", "kt")) == "VREF + 5 kt"
+    assert _texts(*_set("V2+", "10")) == "V2 + 10"
+    assert _texts(*_set("85 \u00b0C\u00b15")) == "85 \u00b0C \u00b1 5"
     assert _texts(*_set("1,800", "rpm")) == "1,800 rpm"
 
 

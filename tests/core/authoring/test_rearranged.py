@@ -8,9 +8,10 @@ import pytest
 
 from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.reading import read_rows
+from callout.core.authoring.rearranged import rejoin_parted
 from callout.core.authoring.rows import page_rows
 from callout.core.authoring.texts import read_list_text
-from callout.core.paper.page import Box, Page
+from callout.core.paper.page import Box, Cell, Origin, Page, Row
 from callout.core.weighing.table_shape import with_heads
 from tests.core.authoring.test_pages import pairs_of, read_page, words
 
@@ -158,3 +159,22 @@ def test_a_title_that_a_dash_divides_heads_no_table() -> None:
         found += words(item, 40, 50 + 20 * at) + words(said, 360 - 5 * len(said), 50 + 20 * at)
     (first, *_) = with_heads(page_rows(Page(1, 600, 800, tuple(found))))
     assert first.names == ()
+
+
+def _row(text: str, left: float, top: float) -> Row:
+    right = left + 5 * len(text)
+    return Row((Cell(text, left, right),), Origin(1, 1, text, Box(left, top, right, top + 10)))
+
+
+def test_a_response_that_columns_cut_off_stands_beside_its_challenge_again() -> None:
+    parts = [[_row("Standby horizon", 40, 200)], [_row("ON", 500, 201), _row("Notes", 300, 230)]]
+    rejoin_parted(parts, 10.0)
+    assert [cell.text for cell in parts[0][0].cells] == ["Standby horizon", "ON"]
+    assert [row.cells[0].text for row in parts[1]] == ["Notes"]
+
+
+@pytest.mark.parametrize(("said", "top"), [("ON", 240), ("Electrical panel", 201)])
+def test_what_is_not_level_or_no_response_stays_in_its_column(said: str, top: float) -> None:
+    parts = [[_row("Standby horizon", 40, 200)], [_row(said, 500, top)]]
+    rejoin_parted(parts, 10.0)
+    assert [len(part) for part in parts] == [1, 1]

@@ -97,3 +97,15 @@ def test_a_mark_that_touches_its_response_is_in_the_column_of_marks() -> None:
     last = read_rows(page_rows(Page(1, 600, 800, tuple(found))), {}).guesses[-1].item
     assert (last.challenge, last.who) == ("Altimeters", "both")
     assert "both" not in last.responses[0].casefold()
+
+
+def test_a_letter_in_brackets_behind_a_value_is_the_mark_of_its_line() -> None:
+    found: list[Word] = []
+    marked = (("Gear", "R"), ("Flaps", "R"), ("Power", "L"), ("Lights", "B"))
+    for at, (name, seat) in enumerate(marked):
+        found += words(name, 40, 60 + 18 * at) + words("SET", 250, 60 + 18 * at)
+        found += words(f"({seat})", 310, 60 + 18 * at)
+    found += words("Speeds", 40, 132) + words("V1 ____ VR ____ (B)", 230, 132)
+    last = read_rows(page_rows(Page(1, 600, 800, tuple(found))), {}).guesses[-1].item
+    assert (last.challenge, last.who) == ("Speeds", "both")
+    assert last.responses == ("V1 {v1}, VR {vr}",)

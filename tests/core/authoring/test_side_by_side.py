@@ -54,6 +54,13 @@ def test_each_name_with_a_blank_is_an_item() -> None:
     assert not reading.not_placed
 
 
+def test_a_name_that_is_a_state_elsewhere_is_a_name_beside_another() -> None:
+    found = words("LANDING", 40, 10, 16)
+    found += words("Minimum ____ ft", 40, 50) + words("Alternate ____", 300, 50)
+    found += words("Flaps", 40, 80) + words("DOWN", 400, 80)
+    assert [name for name, _ in pairs_of(read_whole(found))][:2] == ["Minimum", "Alternate"]
+
+
 def test_labels_of_one_thing_stay_one_item() -> None:
     told = "# Taxi\nSPEEDS .... V1 ____ VR ____\nFUEL L ____ R ____\nFuel ____ kg at ____ kt\n"
     assert [challenge for challenge, _ in pairs_of(read_list_text(told, RIVALS))] == [

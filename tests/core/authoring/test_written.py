@@ -16,6 +16,7 @@ RIVALS = known_rivals()
     ("challenge", "written", "replies"),
     [
         ("Approach data", "VREF ____ VAC ____", ("vref {vref}, VAC {approach_data_2}",)),
+        ("Radio", "pri ____ sec ____", ("pri {radio_1}, sec {radio_2}",)),
         ("Supply", "____ V ____ A", ("{supply_1}, {supply_2}",)),
         ("Tanks", "____ R ____", ("left {tanks_left}, right {tanks_right}",)),
         ("Pressure", "____ hPa (____ inHg)", ("{pressure_1} ({pressure_2})",)),
