@@ -57,11 +57,19 @@ def test_gone_on_with_it_ends_like_a_search_that_sets_nothing_aside(
     assert whole.phrases == pytest.approx(full.phrases, abs=1e-9)
     assert (whole.free, whole.free_score) == (full.free, pytest.approx(full.free_score))
     assert first <= once
-    most = found.most().phrases
+    most = found.most([{p} for p in phrases]).phrases
     for phrase, score in full.phrases.items():
         assert score <= most[phrase] + 1e-9
         near_end = found.least.phrases[phrase]
         assert near_end == FLOOR or score in (FLOOR, pytest.approx(near_end))
+    together = found.most([phrases])
+    assert (
+        _sum(together.phrases) >= _sum({p: s for p, s in full.phrases.items() if s > FLOOR}) - 1e-9
+    )
+
+
+def _sum(scores: dict[Tokens, float]) -> float:
+    return float(np.logaddexp.reduce([*scores.values(), -1e9]))
 
 
 def test_what_is_set_aside_has_a_bound_and_no_end() -> None:

@@ -1,19 +1,17 @@
-"""What the networks make of one utterance: at once, with what was set aside, with more phrases."""
+"""What the networks make of one utterance: at once, and with what was set aside."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 
-from callout.core.model.candidates import Candidate
 from callout.hearing.denoise import reduce_and_measure
 from callout.hearing.embedded.near_search import score_near
 from callout.hearing.embedded.network import Encoded, Network, Rows
 from callout.hearing.embedded.opinions import Impression
 from callout.hearing.embedded.phone_probe import PhoneProbe, frames_of
-from callout.hearing.embedded.phrase_book import PhraseBook, PhraseSet, merged_scores
+from callout.hearing.embedded.phrase_book import PhraseSet
 from callout.hearing.embedded.phrases import Pronounced
-from callout.hearing.embedded.scoring import score_phrases
 from callout.hearing.embedded.sharing import run_both
 from callout.hearing.embedded.weights import Floats
 from callout.hearing.framing import frame_samples
@@ -51,31 +49,8 @@ def first_look(
     return Impression(frames, found.least, sounds, snr_db, (encoded, root), said, aside)
 
 
-def whole_look(network: Network, ends: tuple[int, ...], seen: Impression) -> Impression:
+def whole_look(network: Network | None, ends: tuple[int, ...], seen: Impression) -> Impression:
     """Return the impression with what was set aside."""
-    if seen.near is None or seen.encoded is None:
+    if network is None or seen.near is None or seen.encoded is None:
         return seen
     return replace(seen, scores=seen.near.whole(network, seen.encoded[0], ends), near=None)
-
-
-def wider_look(
-    network: Network,
-    ends: tuple[int, ...],
-    book: PhraseBook,
-    known: PhraseSet,
-    more: Sequence[Candidate],
-    seen: Impression,
-) -> tuple[PhraseSet, Impression]:
-    """Return the phrases with ``more`` added, and the impression with their scores.
-
-    What was known is not scored again.
-    """
-    (told, made), before = book.widened(known, more), seen.scores
-    if seen.encoded is None:
-        return told, seen
-    new, heard = told.tokens - set(before.phrases), seen.encoded
-    found, _ = run_both(
-        lambda: score_phrases(network, *heard, new, ends, free_tokens=0),
-        lambda: book.share_level(made),
-    )
-    return told, replace(seen, scores=merged_scores(before, found))

@@ -9,7 +9,7 @@ where it was cut short, and ends with the scores of a search that set nothing as
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import count
 
@@ -91,15 +91,17 @@ class NearScores:
         """Score of each prefix set aside: no phrase that begins with it can have more."""
         return {p: total for left, _ in self.trail.aside for p, (_, total) in left.items()}
 
-    def most(self) -> Scores:
-        """Return the scores with the highest that each phrase may have."""
+    def most(self, groups: Iterable[Iterable[Tokens]]) -> Scores:
+        """Return scores of which the sum over each group of phrases is the highest it may have."""
         bounds, found = self.bounds, dict(self.least.phrases)
         lengths = sorted({len(prefix) for prefix in bounds})
-        for phrase in found:
-            for length in lengths:
-                if (bound := bounds.get(phrase[:length])) is not None:
-                    found[phrase] = max(found[phrase], bound)
-                    break
+        for group in groups:
+            left = set(bounds)  # all that begins with one prefix is together no likelier than it
+            for phrase in group:
+                begun = next((p for n in lengths if (p := phrase[:n]) in bounds), None)
+                if begun in left and phrase in found:
+                    found[phrase] = max(found[phrase], bounds[begun])
+                    left.remove(begun)
         return replace(self.least, phrases=found)
 
     def whole(
@@ -123,10 +125,11 @@ def score_near(
     ends: tuple[int, ...] = (END,),
     near: float = NEAR,
     prune: float = PRUNE,
+    free_tokens: int = FREE_TOKENS,
 ) -> NearScores:
     """Score the phrases near the best, as ``score_phrases`` does, and keep a trail."""
     trail = Trail(near)
-    walking = walk_tree(root, phrases, ends, prune, FREE_TOKENS, trail.narrow)
+    walking = walk_tree(root, phrases, ends, prune, free_tokens, trail.narrow)
     return NearScores(all_steps(network, encoded, walking), trail)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -145,20 +145,26 @@ further opinion doubts them, and nothing in a session requires more.
 
 
 def clear_opinion(
-    least: Opinion, most: Opinion, decision: JointDecision, among: PhraseSet
+    least: Opinion,
+    most: Opinion,
+    decision: JointDecision,
+    among: PhraseSet,
+    more_said: Callable[[Opinion], bool],
 ) -> Opinion | None:
-    """Return the less certain of two opinions if both are nearly certain of the same phrase.
+    """Return the less certain of two opinions if whatever is between them decides alike.
 
-    least, most: with the lowest and the highest scores that phrases set aside may have. The best
-    leads by the decoder in both, so that what is between has a probability between theirs, or
-    within a few ten-thousandths; less than these is enough to be sure.
+    least, most: with the lowest and the highest scores that phrases set aside may have. Either both
+    are nearly certain of the same phrase; it leads by the decoder in both, so that what is between
+    has a probability between theirs, or within a few ten-thousandths, and less than these is enough
+    to be sure. Or more was said than that phrase, and neither is believed.
     """
     text = least.scores[0].text
+    if most.scores[0].text != text:
+        return None
     several = any(" " in form for form in among.phrases[text].candidate.forms)
     found = [(o, judged_alone(decision, o, among)) for o in (least, most)]
-    clear = all(
-        judged.text == text
-        and decision.confidence(judged.score) >= (NEARLY if several else CERTAIN)
+    clear = more_said(least) or all(
+        decision.confidence(judged.score) >= (NEARLY if several else CERTAIN)
         and certainty(decision, o, among, judged, 0.0)[1]
         and o.scores[0].adjusted >= max(s.adjusted for s in o.scores)
         for o, judged in found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -52,6 +52,11 @@ class PhraseSet:
     def tokens(self) -> set[Tokens]:
         """Every way to write one of them."""
         return {t for p in self.phrases.values() for t in p.spellings}
+
+    @property
+    def groups(self) -> list[Collection[Tokens]]:
+        """The ways to write each of them."""
+        return [p.spellings.keys() for p in self.phrases.values()]
 
     @property
     def sounds(self) -> tuple[Phones, ...]:

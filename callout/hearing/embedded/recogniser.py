@@ -17,9 +17,10 @@ from callout.hearing.embedded.evidence import (
     PhraseScore,
     evidence_features,
 )
+from callout.hearing.embedded.fuller_search import search_fuller
 from callout.hearing.embedded.joint_decision import JointDecision, joint_decision
 from callout.hearing.embedded.lexicon import Lexicon
-from callout.hearing.embedded.looking import first_look, whole_look, wider_look
+from callout.hearing.embedded.looking import first_look, whole_look
 from callout.hearing.embedded.misread import is_misread
 from callout.hearing.embedded.near_search import NEAR
 from callout.hearing.embedded.network import END, Network
@@ -145,25 +146,23 @@ class EmbeddedRecogniser:
 
     def considered(self, samples: Samples) -> Opinion | None:
         """Return the opinion to decide by; what cannot change the decision is not worked out."""
-        seen, network = self._look(samples, NEAR), self._network
-        if seen is None or network is None:
+        if (seen := self._look(samples, NEAR)) is None:
             return None
         opinion = self.weigh(seen, self._probe)
         if seen.near is None or not opinion.scores:
             return opinion
-        most = self.weigh(replace(seen, scores=seen.near.most()), self._probe)
-        clear = clear_opinion(opinion, most, self._decision, self.phrases)
-        if clear is not None and not self._more_said(clear):
+        highest = seen.near.most(self.phrases.groups)
+        most = self.weigh(replace(seen, scores=highest), self._probe)
+        if clear := clear_opinion(opinion, most, self._decision, self.phrases, self._more_said):
             return clear
-        self._impression = whole_look(network, self._ends, seen)
+        self._impression = whole_look(self._network, self._ends, seen)
         return self.weigh(self._impression, self._probe)
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance, (n, 288); none without speech."""
         if (network := self._awake(samples)) is None:
             return np.zeros((0, 288), np.float32)
-        encoded, _ = network.encode(frame_samples(reduce_and_measure(samples)[0]))
-        return frames_of(encoded.hidden)
+        return frames_of(network.encode(frame_samples(reduce_and_measure(samples)[0]))[0].hidden)
 
     def _awake(self, samples: Samples) -> Network | None:
         """Return the network, if it has not been closed, and speech for it."""
@@ -229,22 +228,23 @@ class EmbeddedRecogniser:
         return bool(self._fuller) and self.phrases.has_more(text, opinion.reading.text)
 
     def _fuller_reply(self, first: Opinion) -> tuple[str, float] | None:
-        """Look for fuller ways to say the answers, judging by the free transcript.
-
-        Returns answer and probability if sure, never a wrong one; earlier attempts do not count.
-        """
+        """Return answer and probability if a fuller way to say it is sure; one attempt counts."""
         if self._looked is None or self._looked[0] is not first:
             self._looked = first, self._search_fuller(first)
         return self._looked[1]
 
     def _search_fuller(self, first: Opinion) -> tuple[str, float] | None:
-        impression, network = self._impression, self._network
+        seen, network = self._impression, self._network
         more = self._fuller(first.reading.text) if self._fuller else ()
-        if not more or impression is None or network is None:
+        if not more or seen is None or network is None:
             return None
-        told, widened = wider_look(network, self._ends, self._book, self.phrases, more, impression)
-        opinion = self.weigh(widened, self._probe, told)
-        return fuller_answer(opinion, first, self._decision, told, more)
+
+        def decide(wider: Impression, told: PhraseSet) -> tuple[str, float] | None:
+            opinion = self.weigh(wider, self._probe, told)
+            return fuller_answer(opinion, first, self._decision, told, more)
+
+        known, probe = self.phrases, self._probe
+        return search_fuller(network, self._ends, self._book, probe, known, more, seen, decide)
 
     def _on_noise(self, wanted: set[Tokens]) -> list[Scores]:
         return self._rooms.scores(self._network, wanted) if self._network else []
