@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from callout.core.language.number_words import NUMBER_WORDS, one_by_one
+from callout.core.language.respelled import as_listed
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Value, ValueKind
 from callout.core.model.heard import Heard
@@ -101,7 +102,8 @@ class Turns:
         """
         if not self._segmenter.patient or heard.text in self._words:
             return True
-        said, closings = _letters(heard.transcript), self._closings.get(heard.text, frozenset())
+        said = _letters(as_listed(heard.transcript))
+        closings = self._closings.get(heard.text, frozenset())
         ended = heard.text in self._whole or any(said.endswith(last) for last in closings)
         limits, every_word = self._segmenter.settings, said in self._ways.get(heard.text, ())
         least = limits.said_silence if every_word else limits.end_silence

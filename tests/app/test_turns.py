@@ -210,6 +210,16 @@ def test_a_complete_number_of_which_every_word_was_written_is_waited_for_a_littl
     assert heard.waited == pytest.approx(waited, abs=0.001)
 
 
+def test_a_unit_that_is_written_in_another_way_ends_a_number() -> None:
+    forms = ("sixty five knots", "sixty five")
+    turns, listener = turned(
+        True, Candidate("65 kt", CandidateRole.ACCEPTED, forms, (Value(Decimal(65), "kt"),))
+    )
+    listener.early, listener.written = "65 kt", "The sixty-five nuts."
+    (heard,) = hear_all(blocks(padded("human/on.wav")), turns)
+    assert heard.waited == pytest.approx(0.416, abs=0.001)
+
+
 @pytest.mark.parametrize(
     ("other", "waited"),
     [

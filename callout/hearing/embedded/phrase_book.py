@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from rapidfuzz.distance import Levenshtein
 
+from callout.core.language.respelled import as_listed
 from callout.core.model.candidates import Candidate, CandidateRole
 from callout.hearing.embedded.evidence import PhraseScore, plain_words
 from callout.hearing.embedded.lexicon import Lexicon, Phones
@@ -16,7 +17,6 @@ from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare_phra
 from callout.hearing.embedded.scoring import Scores, Tokens
 from callout.hearing.embedded.standing import lead_over
 from callout.hearing.embedded.tokenizer import Tokenizer
-from callout.hearing.embedded.written import as_listed
 
 OnNoise = Callable[[set[Tokens]], list[Scores]]
 """Scores token sequences on each of a few rooms without speech."""

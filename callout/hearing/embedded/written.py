@@ -22,13 +22,6 @@ TENS = {
 POINTS = {"point", "decimal", "dayseemal"}
 SCALES = {"hundred": 100, "thousand": 1000}
 NAMES = {"celsius", "fahrenheit", "mach"}
-ALSO_WRITTEN = {
-    "meter": "metre", "meters": "metres", "liter": "litre", "liters": "litres",
-    "litter": "litre", "litters": "litres", "nuts": "knots",
-}  # fmt: skip
-"""How the network also writes words that lists spell in another way, or that it hardly knows; none
-of them has a meaning of its own at a checklist.
-"""
 _LETTERS = re.compile(r"\b[a-z](?: [a-z]\b)+")
 MOST = 8
 """Written variants kept for one spoken form."""
@@ -48,11 +41,6 @@ def written_variants(form: str) -> tuple[str, ...]:
             if cased not in out:
                 out.append(cased)
     return tuple(out[: 2 * MOST])
-
-
-def as_listed(text: str) -> str:
-    """Return lower-case words of a transcript as lists write them ("metres")."""
-    return " ".join(ALSO_WRITTEN.get(word, word) for word in text.split())
 
 
 def _as_names(text: str) -> str:
