@@ -134,7 +134,7 @@ def take_asides(text: str, *, named: bool = False) -> Asides:
 
 _OF_NAME: Final = re.compile(
     r"(?i)\b(?:each|both|all|every|total|left|right|side|affected|main|aux|standby|upper|lower|inner"
-    r"|outer|front|rear|fore|aft|nose|tail|no|number|type|continued|cont|l|r|lh|rh|see|item|page|if"
+    r"|outer|front|rear|fore|aft|nose|tail|number|type|continued|cont|l|r|lh|rh|see|item|page|if"
     r"|usable|qty|quantity|gauge|indicator|as)\b"
     r"|^(?:(?:not )?[a-z-]+(?:ed|en)|check|test|set|on|off|open|shut|in|out)$"
 )

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from callout.core.authoring.collecting import Collector
+from callout.core.authoring.likely import response_likeness
 from callout.core.authoring.row_signs import (
     Pitch,
     are_centred,
@@ -29,6 +30,7 @@ _FULL: Final = 0.8
 _MOST_WORDS: Final = 4
 _LINKS: Final = frozenset({"from", "at", "to", "and", "until", "by"})
 """Words that join a value to another one, and name nothing themselves."""
+_HINT_WORDS, _STATE = 3, 0.5
 _HINT, _CLOSE = 0.85, 0.6
 """Height of a remark under a challenge, relative to it, and the clear space between the two."""
 _NEW_COLUMN: Final = 3.0
@@ -69,7 +71,15 @@ class Neighbours:
         if last is None or row.origin.box is None or row.bullet or row.bold or text.isupper():
             return False
         under = row.gap < _CLOSE and abs(row.indent - last.indent) < _EVEN
+        under = under or (row.gap < _CLOSE and self._is_under_response(row, last))
         return under and row.height < _HINT * last.height and not is_phase_name(text)
+
+    def _is_under_response(self, row: Row, last: Row) -> bool:
+        """Say whether words that are no response end where the whole one above them does."""
+        text, em = row.cells[0].text, last.origin.box.height if last.origin.box else 1.0
+        level = len(last.cells) > 1 and abs(row.cells[0].right - last.cells[-1].right) < em / 2
+        plain = text[:1].islower() and len(text.split()) >= _HINT_WORDS
+        return level and plain and not self.out.is_open and response_likeness(text) < _STATE
 
     def goes_on_value(self, row: Row) -> bool:
         """Say whether a line joins another value to the last one: "from ____" under "Wind ____"."""

@@ -27,7 +27,8 @@ _BOX: Final = re.compile(r"[\u2610-\u2612\u25a1\u25a2\u25cb\u25ef\u2751]|\[\s?\]
 _ENDS: Final = re.compile(r"^(?:[\s,;:\u2013]|-(?!\d))+|[\s,;:\u2013-]+$")
 _OR: Final = re.compile(
     r"(?<=\s)or(?=\s)(?!\s+(?:more|less|fewer|above|below|over|under|greater|higher|lower|later"
-    r"|earlier|better|equal)\b)|(?<!\s)\s*\|\s*",
+    r"|earlier|better|equal|longer|shorter|wider|narrower|larger|smaller|heavier|lighter|faster"
+    r"|slower|stronger|weaker|farther|further|nearer|warmer|colder|thicker|thinner|deeper)\b)|(?<!\s)\s*\|\s*",
     re.IGNORECASE,
 )
 """What divides alternatives; "24 V or more" is one of them."""

@@ -11,11 +11,12 @@ from typing import Final
 
 from callout.core.authoring.asides import is_position, role_of
 from callout.core.authoring.lines import COUNTS
-from callout.core.authoring.quantities import unit_end
+from callout.core.authoring.quantities import is_label, unit_end
 from callout.core.authoring.seat_columns import heads_seats, is_over_both, told_columns
 from callout.core.formats.draft_rows import column_name
 from callout.core.formats.drafts import is_phase_name
 from callout.core.formats.printed_columns import printed_column
+from callout.core.paper.blanks import BLANK
 from callout.core.paper.page import Cell, Row
 
 _COUNT: Final = re.compile(r"\d{1,3}")
@@ -226,6 +227,9 @@ def _joined_rest(rest: Sequence[str]) -> list[str]:
     """Return what follows a challenge; a unit or an alternative set apart belongs to the first."""
     if len(rest) < 2:
         return list(rest)
+    blanks = all(cell.startswith(BLANK) for cell in rest[1:])
+    if is_label(rest[0]) and blanks and " ".join(rest).count(BLANK) > 1:
+        return [" ".join(rest)]  # "L", "____ R", "____ kg"
     first, second = rest[:2]
     unit = re.search(r"\d$|__", first) and unit_end(second) == len(second)
     if unit or re.match(r"(?:or|and)\b", second):

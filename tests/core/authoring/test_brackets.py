@@ -45,6 +45,10 @@ def test_what_tells_a_thing_from_others_stays_in_its_name(name: str) -> None:
     assert guess.item.challenge == name
 
 
+def test_no_before_a_word_is_a_condition_too() -> None:
+    assert _only("Gear (no power) .... HAND PUMP").item.when == "no_power"
+
+
 def test_brackets_that_hold_the_response_are_no_condition() -> None:
     assert _read("Hatch (shut tight)", "Brakes .... SET").guesses[-1].item.when == ""
 

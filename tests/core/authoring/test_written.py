@@ -8,6 +8,7 @@ from callout.app.authoring.sources import known_rivals
 from callout.core.authoring.guesses import Doubt
 from callout.core.authoring.responses import understand_response
 from callout.core.authoring.texts import read_list_text
+from tests.core.authoring.test_pages import pairs_of, read_page, words
 
 RIVALS = known_rivals()
 
@@ -46,3 +47,28 @@ def test_equal_numbers_and_frequencies_are_said_in_order() -> None:
 def test_the_unit_of_a_name_stands_once_behind_a_range() -> None:
     (guess,) = read_list_text("# Warm-up\nOil pressure (psi): 60-90\n", RIVALS).guesses
     assert guess.item.responses == ("60-90 psi",)
+
+
+def test_values_of_both_sides_set_far_apart_are_one_reply() -> None:
+    found = words("TAXI", 40, 10, 16)
+    for at, name in enumerate(("Belts", "Doors", "Trim", "Flaps")):
+        found += words(name, 40, 70 + 20 * at) + words("SET", 300, 70 + 20 * at)
+    for text, left in (("Fuel gauges", 40), ("L", 300), ("____ R", 325), ("____ litres", 375)):
+        found += words(text, left, 50)
+    assert pairs_of(read_page(found))[0] == (
+        "Fuel gauges", ("left {fuel_gauges_left}, right {fuel_gauges_right}",),
+    )  # fmt: skip
+
+
+def test_or_longer_is_no_second_reply() -> None:
+    assert understand_response("300 m or longer", "Size", RIVALS).replies == ("300 m or longer",)
+    assert understand_response("tow or winch", "Launch", RIVALS).replies == ("tow", "winch")
+
+
+def test_small_words_under_a_whole_reply_are_a_remark() -> None:
+    found = words("STOP", 40, 10, 16)
+    for at, (name, said) in enumerate((("Ropes", "3 pegs"), ("Fee", "paid"), ("Vents", "shut"))):
+        found += words(name, 40, 50 + 26 * at) + words(said, 300 - 5 * len(said), 50 + 26 * at)
+    found += words("write in pencil", 240, 88, 8)
+    told = read_page(found).guesses[1].item
+    assert (told.responses, told.note) == (("paid",), "write in pencil")
