@@ -29,8 +29,8 @@ from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.evidence import plain_words
 from callout.hearing.embedded.joint_decision import joint_decision
 from callout.hearing.embedded.standing import Share
-from callout.hearing.second_opinion.asking import ways_of
 from callout.hearing.second_opinion.questions import MOST_ASKED
+from callout.hearing.second_opinion.spoken_ways import ways_of
 from callout.hearing.second_opinion.text_scorer import TextReading
 from callout.hearing.second_opinion.weighing import (
     LIMITS,

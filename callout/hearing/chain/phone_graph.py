@@ -15,6 +15,7 @@ BEGIN, SILENCE, FIRST_ID, POSITIONS = 0, 1, 11, 4
 for each phone of the dictionary: at the begin and the end of a word, inside it, and alone.
 """
 NEVER = np.float32(-1e30)
+NO_WORD = -1
 LONGEST_WORDS = 12
 
 Ints = NDArray[np.intp]
@@ -43,35 +44,38 @@ class PhoneGraph:
     ends: list[tuple[int, int]] = field(default_factory=list)
     """Last nodes, each with the number of its phrase."""
     starts: list[int] = field(default_factory=list)
+    words: list[int] = field(default_factory=list)
+    """For each node the number of its word in its phrase; NO_WORD: silence."""
 
     def add(self, number: int, words: Sequence[Sequence[Sequence[int]]]) -> None:
         """Add a way to say a phrase: for each word its pronunciations."""
         front: Front = {BEGIN: [-1]}
         front = self._with_silence(front)
-        for ways in words:
+        for word, ways in enumerate(words):
             reached: Front = {}
             for way in ways:
-                for phone, nodes in self._along(front, positioned(way)).items():
+                for phone, nodes in self._along(front, positioned(way), word).items():
                     reached.setdefault(phone, []).extend(nodes)
             front = self._with_silence(reached)
         self.ends += [(node, number) for nodes in front.values() for node in nodes]
 
-    def _along(self, front: Front, phones: Sequence[int]) -> Front:
+    def _along(self, front: Front, phones: Sequence[int], word: int) -> Front:
         for phone in phones:
-            nodes = [self._node(last, phone, before) for last, before in front.items()]
+            nodes = [self._node(last, phone, before, word) for last, before in front.items()]
             front = {phone: nodes}
         return front
 
     def _with_silence(self, front: Front) -> Front:
-        pauses = [self._node(last, SILENCE, before) for last, before in front.items()]
+        pauses = [self._node(last, SILENCE, before, NO_WORD) for last, before in front.items()]
         return {**front, SILENCE: pauses}
 
-    def _node(self, last: int, phone: int, before: Sequence[int]) -> int:
+    def _node(self, last: int, phone: int, before: Sequence[int], word: int) -> int:
         first, following = self.context[last, phone]
         if first < 0:  # never seen after that phone: as inside an utterance, after a pause
             first, following = self.context[SILENCE, phone]
         self.entered.append(int(first))
         self.stayed.append(int(following))
+        self.words.append(word)
         self.before.append([node for node in before if node >= 0])
         if -1 in before:
             self.starts.append(len(self.entered) - 1)
@@ -80,7 +84,7 @@ class PhoneGraph:
     def best(self, outputs: Floats, phrases: int) -> Floats:
         """Return the score of the best path through each phrase, natural log."""
         entered, stayed = outputs[:, self.entered], outputs[:, self.stayed]
-        before = self._padded()
+        before = self.padded()
         count = len(self.entered)
         reached = np.full(count + 1, NEVER, np.float32)
         reached[self.starts] = entered[0, self.starts]
@@ -91,7 +95,7 @@ class PhoneGraph:
         np.maximum.at(scores, numbers, reached[nodes])
         return scores
 
-    def _padded(self) -> Ints:
+    def padded(self) -> Ints:
         """Return the nodes before each node; the last number stands for none."""
         most = max(1, *(len(nodes) for nodes in self.before))
         table = np.full((len(self.before), most), len(self.before), np.intp)

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.arithmetic import Floats
 from callout.hearing.chain.network import ChainNetwork, shipped
 from callout.hearing.chain.phone_graph import FreePhones, PhoneGraph, pronounced
+from callout.hearing.chain.phrase_fit import PhraseFit, phrase_fit
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.ports.hearing import Samples
 
@@ -36,6 +38,7 @@ class ChainReader:
     def __init__(self, network: ChainNetwork, context: NDArray[np.int16], lexicon: Lexicon) -> None:
         self._network, self._context, self._lexicon = network, context, lexicon
         self._free = FreePhones.of(context)
+        self._kept: tuple[Samples, Floats] | None = None
 
     @classmethod
     def shipped(cls) -> ChainReader:
@@ -45,19 +48,40 @@ class ChainReader:
 
     def read(self, samples: Samples, forms: Mapping[str, Sequence[str]]) -> ChainReading:
         """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms."""
-        outputs = self._network.read(audible(samples))
+        outputs = self._outputs(samples)
         if not len(outputs):
             return ChainReading({}, 0.0, 0)
         graph, told = PhoneGraph(self._context), list[str]()
         for text, spoken in forms.items():
-            ways = [list(pronounced(_plain(f), self._lexicon.word)) for f in spoken]
-            if known := [way for way in ways if way]:
-                for way in known:
-                    graph.add(len(told), way)
+            if self._added(graph, len(told), spoken):
                 told.append(text)
         scores = graph.best(outputs, len(told)) if told else ()
         phrases = {text: float(score) for text, score in zip(told, scores, strict=True)}
         return ChainReading(phrases, self._free.best(outputs), len(outputs))
+
+    def fit(self, samples: Samples, spoken: Sequence[str]) -> PhraseFit | None:
+        """Return how one utterance fits one phrase; None for one that nobody can pronounce.
+
+        Of the utterance that was read last nothing is computed twice.
+        """
+        outputs, graph = self._outputs(samples), PhoneGraph(self._context)
+        if not len(outputs) or not self._added(graph, 0, spoken):
+            return None
+        return phrase_fit(graph, self._free, outputs)
+
+    def _added(self, graph: PhoneGraph, number: int, spoken: Sequence[str]) -> bool:
+        """Add the ways to say a phrase that can be pronounced; return whether there are any."""
+        ways = [list(pronounced(_plain(form), self._lexicon.word)) for form in spoken]
+        for way in (way for way in ways if way):
+            graph.add(number, way)
+        return any(ways)
+
+    def _outputs(self, samples: Samples) -> Floats:
+        """Return the network's outputs, kept until another utterance is read."""
+        kept = self._kept
+        if kept is None or not np.array_equal(kept[0], samples):
+            kept = self._kept = samples, self._network.read(audible(samples))
+        return kept[1]
 
 
 def audible(samples: Samples) -> Samples:

@@ -3,32 +3,31 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from functools import lru_cache
 
 import numpy as np
 
-from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.candidates import CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
+from callout.hearing.chain.phrase_fit import PhraseFit
 from callout.hearing.chain.reading import ChainReading
-from callout.hearing.embedded.evidence import plain_words
 from callout.hearing.embedded.opinions import Opinion, other_candidates
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
-from callout.hearing.embedded.written import written_variants
+from callout.hearing.embedded.standing import lead_over
+from callout.hearing.second_opinion.longer import Believed, Doubted, LongerDecision
 from callout.hearing.second_opinion.questions import (
     MOST_ASKED,
+    Answers,
     Asked,
     Loading,
     Question,
     installed,
 )
+from callout.hearing.second_opinion.spoken_ways import is_long_number, is_word, ways_of
 from callout.hearing.second_opinion.third import ThirdDecision, confirmation
 from callout.hearing.second_opinion.weighing import FirstOpinion, Leader, SecondDecision
 from callout.ports.hearing import Samples
-
-MOST_DIGITS = 2
-"""If a longer number is expected, the second is not asked: a single digit decides there."""
 
 
 class AskingRecogniser:
@@ -44,6 +43,7 @@ class AskingRecogniser:
         decision: SecondDecision | None = None,
         load: Callable[[], Asked] = installed,
         third: ThirdDecision | None = None,
+        longer: LongerDecision | None = None,
     ) -> None:
         self.name = first.name
         self.asked = 0
@@ -52,6 +52,7 @@ class AskingRecogniser:
         first.doubted = self._ask_ahead
         self._decision = decision or SecondDecision.shipped()
         self._third = third or ThirdDecision.shipped()
+        self._longer = longer or LongerDecision.shipped()
         self._second = Loading(load)
         self._forms: dict[str, tuple[str, ...]] = {}
         self._samples: list[Samples] = []
@@ -64,7 +65,7 @@ class AskingRecogniser:
         """Arm the first, and start to load the second."""
         self._first.listen_for(candidates)
         self._forms = {c.text: c.forms for c in candidates.candidates}
-        self._able = not any(_long_number(c) for c in candidates.candidates)
+        self._able = not any(is_long_number(c) for c in candidates.candidates)
         self._forget()
         self._second.start()
 
@@ -109,17 +110,46 @@ class AskingRecogniser:
         self._second.drop()
 
     def _questioned(self, heard: Heard) -> Heard:
-        """Return it unsure if the first is not nearly certain and the third hears a contrary.
-
-        Only of single words, as it is asked to confirm them.
-        """
+        """Return it unsure if the first is not nearly certain and the third speaks against it."""
         started = time.perf_counter()
-        rivals = self._first.phrases.contraries(heard.text) if self._open(heard) else ()
-        if not rivals or (reading := self._third_reading()) is None:
-            return heard
-        opposed = self._third.opposes(reading, heard.text, heard.confidence, rivals)
+        listened = heard.sure and self._able and heard.text in self._forms
+        opposed = listened and self._opposed(heard)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
-        return replace(heard, sure=not opposed, compute_ms=took)
+        return replace(heard, sure=heard.sure and not opposed, compute_ms=took)
+
+    def _opposed(self, heard: Heard) -> bool:
+        """Return True if the third hears a contrary word, or that a longer answer does not fit."""
+        among, text = self._first.phrases, heard.text
+        if is_word(self._forms[text]):
+            rivals = among.contraries(text) if heard.confidence < self._third.certain else ()
+            reading = self._third_reading() if rivals else None
+            return reading is not None and self._third.opposes(
+                reading, text, heard.confidence, rivals
+            )
+        if heard.confidence >= self._longer.certain or not self._answers(text):
+            return False
+        reading = self._third_reading()
+        fit = self._fit(text) if reading is not None and text in reading.phrases else None
+        if reading is None or fit is None:
+            return False
+        lead = lead_over(reading.phrases, text, reading.phrases.keys() - {text})
+        ways = ways_of(self._forms)[text]
+        return self._longer.gainsays(Believed(heard.confidence, heard.transcript, ways, lead, fit))
+
+    def _answers(self, text: str) -> bool:
+        """Return True if the phrase is an expected answer, and not a command or a wrong reply."""
+        return self._first.phrases.phrases[text].candidate.role is CandidateRole.ACCEPTED
+
+    def _fit(self, text: str) -> PhraseFit | None:
+        """Return how all samples so far fit one phrase; None if the third is not there."""
+        asked = self._second.wait()
+        if asked is None or asked.third is None:
+            return None
+        try:
+            return asked.third.fit(np.concatenate(self._samples), self._forms[text])
+        except Exception:  # whatever fails in it, the first one's answer is used
+            self._second.drop()
+            return None
 
     def _third_reading(self) -> ChainReading | None:
         """Return what the third reads of all samples so far; None if it is not there."""
@@ -134,16 +164,6 @@ class AskingRecogniser:
                 self._second.drop()
                 return None
         return self._read[1]
-
-    def _open(self, heard: Heard) -> bool:
-        """Return True if the first is sure of a single word, but not nearly certain."""
-        return (
-            self._able
-            and heard.sure
-            and heard.confidence < self._third.certain
-            and heard.text in self._first.phrases.phrases
-            and _is_word(self._forms[heard.text])
-        )
 
     def _ask_ahead(self, heard: Heard) -> None:
         opinion = self._first.latest
@@ -180,7 +200,7 @@ class AskingRecogniser:
         opposed = leader.text in self._first.phrases.contraries(heard.text)
         sure = self._decision.suffices(chance, leader, self._first.phrases)
         if not sure and not opposed and answers.heard is not None:
-            chance, sure = self._confirmed(answers.heard, leader, chance, first)
+            chance, sure = self._confirmed(answers, answers.heard, leader, chance, first)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
         if opposed or not sure:
             return replace(heard, compute_ms=took)
@@ -195,45 +215,35 @@ class AskingRecogniser:
         )
 
     def _confirmed(
-        self, heard: ChainReading, leader: Leader, chance: float, first: FirstOpinion
+        self,
+        answers: Answers,
+        heard: ChainReading,
+        leader: Leader,
+        chance: float,
+        first: FirstOpinion,
     ) -> tuple[float, bool]:
         """Return the probability by all three, and whether it is enough to be sure.
 
-        Only of single words: in a longer phrase another word may hide ("before starting checklist"
-        in "before start checklist"), and the decision was fitted on words. One that lies within
-        another phrase must stand above all others as above a contrary one: "locked" may be what
-        was heard of "unlocked".
+        A word that lies within another phrase must stand above all others as above a contrary one:
+        "locked" may be what was heard of "unlocked". In a longer phrase another word may hide, so
+        the worst of it counts; and only in an answer ("before starting checklist" is no call).
         """
         among, others = self._first.phrases, heard.phrases.keys() - {leader.text}
         contraries = among.contraries(leader.text)
-        rivals = others if among.lies_within(leader.text) else contraries
+        word = is_word(self._forms[leader.text])
+        rivals = others if word and among.lies_within(leader.text) else contraries
         found = confirmation(heard, leader, chance, first, rivals)
-        if found is None or not _is_word(self._forms[leader.text]):
+        over_contrary = leader.lead(contraries)
+        if found is not None and word:
+            together = self._third.chance(found.evidence)
+            return together, self._third.confirms(together, found, over_contrary)
+        fit = self._fit(leader.text) if found and self._answers(leader.text) else None
+        if found is None or fit is None:
             return chance, False
-        together = self._third.chance(found.evidence)
-        return together, self._third.confirms(together, found, leader.lead(contraries))
+        written, ways = (first.reading.text, answers.text.text), ways_of(self._forms)[leader.text]
+        doubted = Doubted(leader, chance, written, ways, over_contrary, found.over_rivals, fit)
+        confirmed = self._longer.confirms(doubted, found.lead)
+        return confirmed or chance, confirmed is not None
 
     def _forget(self) -> None:
         self._samples, self._ahead, self._read = [], None, None
-
-
-def _is_word(forms: Iterable[str]) -> bool:
-    return not any(" " in form for form in forms)
-
-
-def _long_number(candidate: Candidate) -> bool:
-    accepted = candidate.role is CandidateRole.ACCEPTED
-    return accepted and any(
-        max(sum(c.isdigit() for c in str(value.number)), value.digits or 0) > MOST_DIGITS
-        for value in candidate.values
-    )
-
-
-def ways_of(forms: Mapping[str, tuple[str, ...]]) -> dict[str, frozenset[str]]:
-    """Return the plain texts that each phrase may be written as."""
-    return {text: _ways(spoken) for text, spoken in forms.items()}
-
-
-@lru_cache(1024)
-def _ways(spoken: tuple[str, ...]) -> frozenset[str]:
-    return frozenset(plain_words(way) for form in spoken for way in written_variants(form))
