@@ -28,8 +28,6 @@ class SegmenterSettings:
     """Blocks of 32 ms."""
     early_silence: float = 0.256
     """Silence after which a first opinion is requested."""
-    said_silence: float = 0.384
-    """Silence that ends an expected number of which every word was heard."""
     end_silence: float = 0.416
     """Silence that ends an utterance, or a number that nobody continues."""
     number_silence: float = 0.64
@@ -173,8 +171,7 @@ class Segmenter:
         limits = self.settings
         stages, wait = [limits.early_silence], limits.end_silence
         if self.patient:
-            stages += [limits.said_silence, limits.end_silence]
-            wait = limits.number_silence
+            stages, wait = [*stages, wait], limits.number_silence
         too_long = len(self._blocks) * BLOCK_SECONDS >= limits.longest
         if self._silence >= wait or too_long:
             return Cut.ENDED

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from callout.core.language.number_words import NUMBER_WORDS, one_by_one
+from callout.core.language.number_words import NUMBER_WORDS
 from callout.core.language.respelled import as_listed
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Value, ValueKind
@@ -39,8 +39,6 @@ class Turns:
         """Expected numbers that are complete once heard: no more digits are awaited."""
         self._closings: dict[str, frozenset[str]] = {}
         """What ends other expected numbers, as in "knots": letters alone, by the reply's text."""
-        self._ways: dict[str, frozenset[str]] = {}
-        """The ways to say expected numbers: letters alone, by the reply's text."""
         self._words: frozenset[str] = frozenset()
         """Expected replies without a number, with which no other phrase begins."""
 
@@ -67,9 +65,7 @@ class Turns:
         expected = [c for c in candidates.candidates if c.role is CandidateRole.ACCEPTED]
         self._segmenter.patient = any(c.values for c in expected)
         self._whole = frozenset(c.text for c in expected if _is_complete(c))
-        numbers = [c for c in expected if c.values]
-        self._closings = {c.text: _closings_of(c) for c in numbers}
-        self._ways = {c.text: frozenset(map(_letters, c.forms)) for c in numbers}
+        self._closings = {c.text: _closings_of(c) for c in expected if c.values}
         forms = [form for c in candidates.candidates for form in c.forms]
         self._words = frozenset(
             c.text for c in expected if not c.values and not _goes_on(c.forms, forms)
@@ -105,9 +101,7 @@ class Turns:
         said = _letters(as_listed(heard.transcript))
         closings = self._closings.get(heard.text, frozenset())
         ended = heard.text in self._whole or any(said.endswith(last) for last in closings)
-        limits, every_word = self._segmenter.settings, said in self._ways.get(heard.text, ())
-        least = limits.said_silence if every_word else limits.end_silence
-        return ended and self._segmenter.silence >= least
+        return ended and self._segmenter.silence >= self._segmenter.settings.end_silence
 
     def end(self) -> Heard | None:
         """End the stream: return the current utterance, if any."""
@@ -178,16 +172,15 @@ def _closings_of(candidate: Candidate) -> frozenset[str]:
     return frozenset(found - {""})
 
 
-def _goes_on(ways: Iterable[str], forms: Iterable[str]) -> bool:
-    """Return True if one of the forms begins with one of the ways and has more words."""
+def _goes_on(ways: Sequence[str], forms: Iterable[str]) -> bool:
+    """Return True if one of the ways ends with a number, or one of the forms begins with it."""
     begun = tuple(f"{way} " for way in ways)
-    return any(form.startswith(begun) for form in forms)
+    numbered = any(way.split()[-1] in NUMBER_WORDS for way in begun)
+    return numbered or any(form.startswith(begun) for form in forms)
 
 
 def _letters(text: str) -> str:
-    """Return the letters of a text, its digits read one by one."""
-    read = (one_by_one(sign) if sign.isdecimal() else sign for sign in text.lower())
-    return "".join(sign for sign in "".join(read) if sign.isalpha())
+    return "".join(sign for sign in text.lower() if sign.isalpha())
 
 
 def _cannot_go_on(value: Value) -> bool:

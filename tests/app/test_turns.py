@@ -170,8 +170,7 @@ def test_a_number_that_is_doubtful_or_another_is_waited_for(sure: bool, text: st
     ("written", "waited"),
     [
         ("2,400 RPM.", 0.416),
-        ("Two thousand four hundred r p m set.", 0.384),
-        ("And two thousand four hundred r p m.", 0.416),
+        ("Two thousand four hundred r p m set.", 0.416),
         ("2400", 0.64),
         ("Two thousand four hundred", 0.64),
         ("R p m two thousand four hundred", 0.64),
@@ -185,28 +184,6 @@ def test_a_number_that_ends_with_its_unit_is_not_waited_for(written: str, waited
     turns, listener = turned(True, Candidate("2400 rpm", CandidateRole.ACCEPTED, forms, (value,)))
     listener.early, listener.written = "2400 rpm", written
     (heard,) = hear_all(blocks(padded("human/on.wav")), turns)
-    assert heard.waited == pytest.approx(waited, abs=0.001)
-
-
-@pytest.mark.parametrize(
-    ("written", "waited"),
-    [
-        ("One, zero, one, three.", 0.384),
-        ("1013.", 0.384),
-        ("1-0 one three", 0.384),
-        ("One zero one.", 0.416),
-        ("101 trees", 0.416),
-        ("The one zero one three", 0.416),
-        ("", 0.416),
-    ],
-)
-def test_a_complete_number_of_which_every_word_was_written_is_waited_for_a_little_less(
-    written: str, waited: float
-) -> None:
-    turns, listener = turned(True, NUMBER)
-    listener.early, listener.written = NUMBER.text, written
-    (heard,) = hear_all(blocks(padded("demo/one-zero-one-three.wav")), turns)
-    assert heard.text == NUMBER.text
     assert heard.waited == pytest.approx(waited, abs=0.001)
 
 
@@ -238,6 +215,14 @@ def test_a_word_where_a_number_may_be_said_is_over_unless_something_begins_with_
     listener.early = "standard"
     (heard,) = hear_all(blocks(padded("human/on.wav")), turns)
     assert heard.waited == pytest.approx(waited, abs=0.001)
+
+
+def test_a_number_without_a_value_may_go_on_as_well() -> None:
+    word = Candidate("only one", CandidateRole.ACCEPTED, ("only one",))
+    turns, listener = turned(True, word, NUMBER)
+    listener.early = word.text
+    (heard,) = hear_all(blocks(padded("human/on.wav")), turns)
+    assert heard.waited == pytest.approx(0.64, abs=0.001)
 
 
 def test_a_number_that_is_not_expected_is_not_waited_for() -> None:
