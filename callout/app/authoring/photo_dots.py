@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -28,6 +29,8 @@ _APART: Final = 1.3
 """Distance to the next dot, in letter heights."""
 _SKIPPED: Final = 3.3
 """Distance, in usual ones, over which faint dots may be missing."""
+_STEP: Final = 1.4
+"""Distance, in usual ones, within which no letter stands between two dots."""
 _UNEVEN: Final = 0.45
 """Most that a distance may differ from the usual one of its row, as a share of it."""
 _MOST_SHAPES: Final = 12_000
@@ -79,13 +82,30 @@ def dot_rows(picture: Picture) -> tuple[list[DotRow], NDArray[np.uint8]]:
     beside = np.asarray(middles)[large]
     rows = []
     for chain in _chains(np.asarray(middles)[at], letter):
-        dots = tuple((float(x), float(y)) for x, y in np.asarray(middles)[at[chain]])
+        found = np.asarray(middles)[at[chain]]
+        dots = tuple(
+            (float(x), float(y)) for x, y in found[: _until_letters(found, beside, letter)]
+        )
+        if len(dots) < FEWEST:
+            continue
         rows.append(DotRow(dots, letter, _above(dots, beside, letter)))
     mask = np.zeros_like(ink)
     for row in rows:  # from dot to dot: some between them may be too faint to be seen
         line = np.round(np.asarray(row.dots)).astype(np.int32)
         cv2.polylines(mask, [line], isClosed=False, color=255, thickness=max(3, int(letter * 0.45)))
     return rows, np.asarray(mask, np.uint8)
+
+
+def _until_letters(dots: NDArray[Any], letters: NDArray[Any], letter: float) -> int:
+    """Return how many dots of a row come before letters: the point of "2.1" leads to nothing."""
+    usual = float(np.median(np.diff(dots[:, 0])))
+    for at, (one, two) in enumerate(pairwise(dots), start=1):
+        if two[0] - one[0] < _STEP * usual:
+            continue
+        across = (letters[:, 0] > one[0]) & (letters[:, 0] < two[0])
+        if (across & (np.abs(letters[:, 1] - one[1]) < 0.8 * letter)).any():
+            return at
+    return len(dots)
 
 
 def without_dots(picture: Picture, mask: NDArray[np.uint8]) -> Picture:

@@ -25,13 +25,15 @@ _PART_REQUIRED: Final = re.compile(
 """One of several parts of a reply is left open."""
 _BOX: Final = re.compile(r"[\u2610-\u2612\u25a1\u25a2\u25cb\u25ef\u2751]|\[\s?\]")
 _ENDS: Final = re.compile(r"^(?:[\s,;:\u2013]|-(?!\d))+|[\s,;:\u2013-]+$")
-_OR: Final = re.compile(
-    r"(?<=\s)or(?=\s)(?!\s+(?:more|less|fewer|above|below|over|under|greater|higher|lower|later"
-    r"|earlier|better|equal|longer|shorter|wider|narrower|larger|smaller|heavier|lighter|faster"
-    r"|slower|stronger|weaker|farther|further|nearer|warmer|colder|thicker|thinner|deeper)\b)|(?<!\s)\s*\|\s*",
+_OR: Final = re.compile(r"(?<=\s)or(?=\s)|(?<!\s)\s*\|\s*", re.IGNORECASE)
+"""What divides alternatives."""
+_OR_MORE: Final = re.compile(
+    r"([\d_}][^\s|]*(?: [^\s|]+)?) or(?= (?:more|less|fewer|above|below|over|under|greater|higher"
+    r"|lower|later|earlier|better|longer|shorter|wider|narrower|larger|smaller|heavier|lighter"
+    r"|faster|slower|stronger|weaker|farther|further|nearer|warmer|colder)\b)",
     re.IGNORECASE,
 )
-"""What divides alternatives; "24 V or more" is one of them."""
+"""A limit, "24 V or more", is one reply; "higher or lower" is two."""
 _EITHER: Final = re.compile(r"^either\s++(?=.*\bor\b)", re.IGNORECASE)
 _ADDED: Final = re.compile(
     r"((?<=[\d}])\s*[A-Za-z%\u00b0/]{0,5}|\b(?i:v(?:app|ref|ls|at|[rxy])))\s\+\s"
@@ -55,6 +57,8 @@ ACTS: Final = frozenset({
     "updated", "selected", "programmed", "inserted",
 })  # fmt: skip
 """Things done or seen, which can be true alongside another state. Common practice."""
+_SLASH_UNIT: Final = re.compile(r"(?<=[\d_} ](?:km|kg|ft|lb)) /(?=(?:h|hr|min|s)\b)")
+"""A space within a unit, as pictures are read."""
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:1/min|(?:km|kg|l|lb|lbs|gal|usg|qt|nm|t)/(?:h|hr|min)|ft/min|m/s|kg/l|n/a|f/o|a/c|a/p|f/d|a/t"
     r"|i/o|t/o|(?<=, )ta/ra)\b|(?<=[\d_}])\s?[a-z]{1,5}/(?:h|hr|min|s|sec|l|sq|cm|m|in|kg|lb|day)\b"
@@ -80,6 +84,7 @@ def understand_response(
         text = boxed[1]
     if (made := _left_to_choose(text, boxed)) is not None:
         return made
+    text = _SLASH_UNIT.sub("/", text)
     required = AS_REQUIRED.search(text) is not None
     bare = AS_REQUIRED.sub(" ", text) if required else text
     bare, blanks = with_quantities(bare, challenge)
@@ -122,7 +127,9 @@ def _several_replies(
     text: str, rivals: Mapping[str, frozenset[str]]
 ) -> tuple[tuple[str, ...], bool]:
     """Return the right replies, and whether their number is uncertain."""
-    choices = [part for part in (_clean_reply(p) for p in _OR.split(_EITHER.sub("", text))) if part]
+    held = _OR_MORE.sub("\\1 \x00", _EITHER.sub("", text))
+    found = (_clean_reply(part.replace("\x00", "or")) for part in _OR.split(held))
+    choices = [part for part in found if part]
     if len(choices) > 1:
         choices = [*_listed(choices[0]), *choices[1:]]
         return tuple(dict.fromkeys(choices)), False

@@ -32,6 +32,7 @@ _TELLING: Final = frozenset({"response", "min", "max", "side", "role"})
 _HOW: Final = frozenset({"how", "result", "limits", "limit", "details"})
 _HEADED: Final = re.compile(r"[^\W\d_]+(?:[ -][^\W\d_]+){0,3}")
 
+_LINKS: Final = re.compile(r"(?i)(?:not )?(?:at|to|from|by|above|below|min|max|set to|about)")
 _UNDER: Final = 0.45
 """How far from its heading a cell may begin, relative to the distance of the nearest headings."""
 
@@ -228,8 +229,9 @@ def _joined_rest(rest: Sequence[str]) -> list[str]:
     if len(rest) < 2:
         return list(rest)
     blanks = all(cell.startswith(BLANK) for cell in rest[1:])
-    if is_label(rest[0]) and blanks and " ".join(rest).count(BLANK) > 1:
-        return [" ".join(rest)]  # "L", "____ R", "____ kg"
+    several = is_label(rest[0]) and " ".join(rest).count(BLANK) > 1
+    if blanks and (several or _LINKS.fullmatch(rest[0])):
+        return [" ".join(rest)]  # "L", "____ R", "____ kg"; "at", "____ kt"
     first, second = rest[:2]
     unit = re.search(r"\d$|__", first) and unit_end(second) == len(second)
     if unit or re.match(r"(?:or|and)\b", second):

@@ -63,7 +63,7 @@ def _mended(text: str, last: str, runway: bool) -> str:
         return f"+ {text[1:]}"
     if not _VALUE.search(last):
         return text
-    if text == "o":
+    if text in ("o", "\u3002"):
         return "\u00b0"
     bare = text.rstrip(",;.")
     if bare == "C" and re.search(r"\d{2}$", last) and not runway:

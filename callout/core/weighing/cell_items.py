@@ -11,6 +11,8 @@ from callout.core.paper.page import Cell, Row, joined_origin, joined_text
 from callout.core.weighing.lines import FEWEST, text_of
 
 _NEAR: Final = 0.6
+_SHARE: Final = 0.4
+"""Share of the cells that begin where they do: "letter ____" among other replies is none."""
 _MOSTLY: Final = 0.75
 """Share of the cells of the column that must be whole items."""
 
@@ -24,7 +26,8 @@ def ways_of_cells(rows: Sequence[Row]) -> Iterator[list[Row]]:
     em = max(wide[0].origin.box.height if wide[0].origin.box else 1.0, 0.1)
     edge = max(places, key=lambda x: sum(abs(x - y) < _NEAR * em for y in places))
     level = [at for at in places if abs(at - edge) < _NEAR * em]
-    if len(level) >= max(FEWEST, _MOSTLY * len(places)):
+    column = [c for row in rows for c in row.cells if abs(c.left - edge) < _NEAR * em]
+    if len(level) >= max(FEWEST, _MOSTLY * len(places), _SHARE * len(column)):
         made: list[Row] = []
         for row in rows:
             if made and _goes_on(made[-1], row, edge, em):

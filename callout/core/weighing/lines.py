@@ -83,8 +83,11 @@ def _without_initials(rows: Sequence[Row]) -> list[Row]:
     found = [_has_initial(row) for row in rows]
     if sum(found) < FEWEST:
         return list(rows)
-    return [
-        _bare(row, len(row.cells[0].text.strip())) if initial else row
+    same = {row.cells[0].text for row, initial in zip(rows, found, strict=True) if initial}
+    return [  # a letter of the word may stand for two items
+        _bare(row, len(row.cells[0].text.strip()))
+        if initial or (len(row.cells) > 2 and row.cells[0].text in same)
+        else row
         for row, initial in zip(rows, found, strict=True)
     ]
 

@@ -103,3 +103,13 @@ def test_a_page_full_of_dots_is_given_up_and_not_searched_for_ever(apart: int) -
     rows, mask = dot_rows(page)
     assert not rows
     assert not mask.any()
+
+
+def test_a_leader_ends_where_letters_stand_before_the_next_dot() -> None:
+    page = dotted(lettered(*CARD), 118, 320, 600, 14)
+    for text, x in (("2", 625), ("1", 656)):
+        cv2.putText(page, text, (x, 120), cv2.FONT_HERSHEY_SIMPLEX, 0.9, (40, 40, 40), 2)
+    cv2.circle(page, (649, 118), 2, (60, 60, 60), -1, cv2.LINE_AA)  # the point of 2.1
+    (row,), mask = dot_rows(page)
+    assert row.dots[-1][0] < 605
+    assert not mask[:, 620:].any()

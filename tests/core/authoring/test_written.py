@@ -62,7 +62,22 @@ def test_values_of_both_sides_set_far_apart_are_one_reply() -> None:
 
 def test_or_longer_is_no_second_reply() -> None:
     assert understand_response("300 m or longer", "Size", RIVALS).replies == ("300 m or longer",)
+    assert understand_response("____ V or more", "Bus", RIVALS).replies == ("{bus} or more",)
     assert understand_response("tow or winch", "Launch", RIVALS).replies == ("tow", "winch")
+    assert understand_response("higher or lower", "Level", RIVALS).replies == ("higher", "lower")
+
+
+def test_a_space_within_a_unit_divides_nothing() -> None:
+    found = understand_response("95 km /h or 100 km/h", "Speed", RIVALS)
+    assert found.replies == ("95 km/h", "100 km/h")
+
+
+def test_a_word_that_leads_to_a_value_set_apart_belongs_to_it() -> None:
+    found = words("STALL", 40, 10, 16)
+    for at, name in enumerate(("Power", "Trim", "Horn", "Stick")):
+        found += words(name, 40, 70 + 20 * at) + words("SET", 300, 70 + 20 * at)
+    found += words("Buffet", 40, 50) + words("at", 300, 50) + words("____ kt", 340, 50)
+    assert pairs_of(read_page(found))[0] == ("Buffet", ("at {buffet}",))
 
 
 def test_small_words_under_a_whole_reply_are_a_remark() -> None:

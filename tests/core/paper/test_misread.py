@@ -19,6 +19,7 @@ def line(*texts: str, sure: float = 0.97) -> list[Word]:
     [
         (("Fuel", "____", "Ib"), ["Fuel", "____", "lb"]),
         (("Course", "____", "o"), ["Course", "____", "\u00b0"]),
+        (("Course", "____", "\u3002"), ["Course", "____", "\u00b0"]),
         (("below", "210", "C"), ["below", "210", "\u00b0C"]),
         (("below", "150\u00b0C"), ["below", "150 \u00b0C"]),
         (("Runway", "27", "C"), ["Runway", "27", "C"]),
