@@ -28,12 +28,14 @@ _ENDS: Final = re.compile(r"^(?:[\s,;:\u2013]|-(?!\d))+|[\s,;:\u2013-]+$")
 _OR: Final = re.compile(r"(?<=\s)or(?=\s)|(?<!\s)\s*\|\s*", re.IGNORECASE)
 """What divides alternatives."""
 _OR_MORE: Final = re.compile(
-    r"([\d_}][^\s|]*(?: [^\s|]+)?) or(?= (?:more|less|fewer|above|below|over|under|greater|higher"
-    r"|lower|later|earlier|better|longer|shorter|wider|narrower|larger|smaller|heavier|lighter"
-    r"|faster|slower|stronger|weaker|farther|further|nearer|warmer|colder)\b)",
+    r"(?<= )or(?= (?:more|less|fewer|above|below|over|under|greater|higher|lower|later|earlier"
+    r"|better|longer|shorter|wider|narrower|larger|smaller|heavier|lighter|faster|slower|stronger|weaker"
+    r"|farther|further|nearer|warmer|colder)\b)",
     re.IGNORECASE,
 )
-"""A limit, "24 V or more", is one reply; "higher or lower" is two."""
+"""After a number: "24 V or more" is one reply; "higher or lower" is two."""
+_NEAR: Final = 24
+"""Letters before it in which the number stands, with its unit."""
 _EITHER: Final = re.compile(r"^either\s++(?=.*\bor\b)", re.IGNORECASE)
 _ADDED: Final = re.compile(
     r"((?<=[\d}])\s*[A-Za-z%\u00b0/]{0,5}|\b(?i:v(?:app|ref|ls|at|[rxy])))\s\+\s"
@@ -127,7 +129,7 @@ def _several_replies(
     text: str, rivals: Mapping[str, frozenset[str]]
 ) -> tuple[tuple[str, ...], bool]:
     """Return the right replies, and whether their number is uncertain."""
-    held = _OR_MORE.sub("\\1 \x00", _EITHER.sub("", text))
+    held = _OR_MORE.sub(_kept_limit, _EITHER.sub("", text))
     found = (_clean_reply(part.replace("\x00", "or")) for part in _OR.split(held))
     choices = [part for part in found if part]
     if len(choices) > 1:
@@ -146,6 +148,13 @@ def _several_replies(
     if wording:
         return tuple(dict.fromkeys(_clean_reply(part) for part in parts)), True
     return (_in_order(", ".join(parts)),), not _is_sequence(parts)
+
+
+def _kept_limit(found: re.Match[str]) -> str:
+    """Return "or" as no divider if one of the two words before it has a number or a value."""
+    before = found.string[max(0, found.start() - _NEAR) : found.start()].split()[-2:]
+    measured = any(char.isdigit() or char in "_}" for word in before for char in word)
+    return "\x00" if measured else found[0]
 
 
 def _listed(text: str) -> list[str]:
