@@ -20,6 +20,7 @@ COMMANDS = {
     "likely": "people.likely",
     "lists": "lists",
     "load": "load",
+    "longer": "longer.command",
     "pictures": "pictures",
     "platforms": "upkeep.platforms",
     "practice": "practising",

