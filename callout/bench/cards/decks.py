@@ -183,4 +183,5 @@ DECKS: Final[Mapping[str, Sequence[Card | SetCard | BrowserCard]]] = {
     "eighteenth": _browser_deck("eighteenth"), "nineteenth": _browser_deck("nineteenth"),
     "twentieth": _browser_deck("twentieth"),
     "twentyfirst": _browser_deck("twentyfirst"),
+    "twentysecond": _browser_deck("twentysecond"),
 }  # fmt: skip
