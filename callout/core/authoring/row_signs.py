@@ -23,6 +23,8 @@ NOTE: Final = re.compile(
 _PROSE: Final = re.compile(r"(?<![a-z'-])[a-z][a-z'-]* [a-z]")
 _SENTENCE: Final = 6
 """Lower-case words that make a line a remark rather than a heading."""
+_WRAPPED_IN: Final = 0.6
+"""How far the second line of a challenge, or an item under a heading, is set in, in heights."""
 _WRAPPED: Final = 0.3
 """Minimum share of its column that a challenge fills before it continues on the next line."""
 _LIST_NAME: Final = re.compile(r"\bcheck ?list\W*$", re.IGNORECASE)
@@ -139,7 +141,7 @@ def heads_set_in(held: Row, row: Row, following: Row | None) -> bool:
     if following is None or len(following.cells) < 2 or held.bullet != row.bullet:
         return False
     level = abs(following.indent - row.indent) < _LEVEL and row.bullet == following.bullet
-    inward = row.indent > held.indent + _SET_IN
+    inward = row.indent > held.indent + _WRAPPED_IN
     return level and inward and following.origin.page == row.origin.page
 
 
@@ -198,7 +200,9 @@ def goes_together(held: Row, row: Row) -> bool:
         return held.bullet and not row.bullet and row.indent > held.indent + 0.5
     height = max(held.origin.box.height, 0.1)
     long = (held.cells[0].right - held.cells[0].left) / height > _WRAPPED * max(held.room, 1.0)
-    set_in = row.indent > held.indent + 0.6 and not row.bullet and not are_centred(held, row)
+    set_in = (
+        row.indent > held.indent + _WRAPPED_IN and not row.bullet and not are_centred(held, row)
+    )
     lower = row.cells[0].text[:1].islower() or row.cells[0].text[:1] in "(&"
     told = held.cells[0].text
     if told.isupper() and not row.cells[0].text.isupper():

@@ -27,7 +27,7 @@ _SHORTEST_AT_FOOT: Final = 1.05
 _FAINTEST: Final = 6.0
 """Length up to which a stroke that can hardly be seen is a blank: thin underscores are so."""
 _FEW_LENGTHS: Final = 2
-_FOOT: Final = 0.3
+_FOOT: Final = 0.4
 _NEXT: Final = 20.0
 _LONGEST_BESIDE_LINES: Final = 8.0
 """The same where lines lead from challenge to response."""

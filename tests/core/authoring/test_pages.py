@@ -127,3 +127,18 @@ def test_three_columns_without_leaders_are_three_columns() -> None:
             )
     names = [f"{name} {at}" for name in ("Start", "Taxi", "Line") for at in range(5)]
     assert [challenge for challenge, _ in pairs_of(read_page(found))] == names
+
+
+def test_a_long_line_over_items_set_in_a_little_is_a_heading() -> None:
+    """Two such items follow it; a challenge that goes on in a second line has one."""
+    found = words("TAXI CHECKLIST", 40, 20, 16)
+    top = 50
+    for heading in ("Overhead panel, from top to bottom", "Front"):
+        found += words(heading, 40, top)
+        for name in ("Batteries", "Pumps", "Windows"):
+            top += 14
+            found += words(name, 47, top) + words("on", 400, top)
+        top += 17
+    assert [challenge for challenge, _ in pairs_of(read_page(found))] == [
+        "Batteries", "Pumps", "Windows", "Batteries", "Pumps", "Windows",
+    ]  # fmt: skip

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from callout.core.authoring.rows import page_rows
 from callout.core.paper.blanks import BLANK
 from callout.core.paper.page import Box, Page, Word
@@ -85,3 +87,14 @@ def test_small_squares_between_positions_are_boxes_to_tick() -> None:
     found = [*words("Surface", 40, 40), *words("calm", 216, 40), *words("rough", 270, 40)]
     squares = [Box(204, 41, 212, 49), Box(258, 41, 266, 49)]
     assert cells_of(found, [], squares) == [["Surface", "\u25a1 calm \u25a1 rough"]]
+
+
+def test_a_short_underscore_a_little_above_the_foot_of_its_line_is_a_blank() -> None:
+    """On a photograph the boxes of words are taller than letters, and lines are not quite level."""
+    taken = [replace(word, sure=0.95) for word in form()]
+    usual = taken[0].box.height
+    foot = taken[0].box.bottom - 0.36 * usual
+    row = cells_of(taken, [Box(150, foot, 150 + 1.2 * usual, foot + 0.2)])[0]
+    dash = taken[0].box.bottom - 0.55 * usual
+    assert row == ["Oil", BLANK]
+    assert cells_of(taken, [Box(150, dash, 150 + 1.2 * usual, dash + 0.2)])[0] == ["Oil"]
