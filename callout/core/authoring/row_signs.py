@@ -23,7 +23,7 @@ NOTE: Final = re.compile(
 _PROSE: Final = re.compile(r"(?<![a-z'-])[a-z][a-z'-]* [a-z]")
 _SENTENCE: Final = 6
 """Lower-case words that make a line a remark rather than a heading."""
-_WRAPPED_IN: Final = 0.6
+_INWARD: Final = 0.6
 """How far the second line of a challenge, or an item under a heading, is set in, in heights."""
 _WRAPPED: Final = 0.3
 """Minimum share of its column that a challenge fills before it continues on the next line."""
@@ -141,7 +141,7 @@ def heads_set_in(held: Row, row: Row, following: Row | None) -> bool:
     if following is None or len(following.cells) < 2 or held.bullet != row.bullet:
         return False
     level = abs(following.indent - row.indent) < _LEVEL and row.bullet == following.bullet
-    inward = row.indent > held.indent + _WRAPPED_IN
+    inward = row.indent > held.indent + _INWARD
     return level and inward and following.origin.page == row.origin.page
 
 
@@ -200,9 +200,7 @@ def goes_together(held: Row, row: Row) -> bool:
         return held.bullet and not row.bullet and row.indent > held.indent + 0.5
     height = max(held.origin.box.height, 0.1)
     long = (held.cells[0].right - held.cells[0].left) / height > _WRAPPED * max(held.room, 1.0)
-    set_in = (
-        row.indent > held.indent + _WRAPPED_IN and not row.bullet and not are_centred(held, row)
-    )
+    set_in = row.indent > held.indent + _INWARD and not row.bullet and not are_centred(held, row)
     lower = row.cells[0].text[:1].islower() or row.cells[0].text[:1] in "(&"
     told = held.cells[0].text
     if told.isupper() and not row.cells[0].text.isupper():
@@ -246,8 +244,5 @@ def is_prose(row: Row) -> bool:
     text = row.cells[0].text
     small = len(re.findall(r"\b[a-z]+\b", text))
     ends = text.rstrip().endswith((".", "!"))
-    return (
-        not row.heading
-        and (small >= _SENTENCE or (ends and small >= 3))
-        and bool(_PROSE.search(text))
-    )
+    long = small >= _SENTENCE or (ends and small >= 3)
+    return not row.heading and long and bool(_PROSE.search(text))
