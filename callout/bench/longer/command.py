@@ -34,10 +34,10 @@ ALIKE_WEIGHT = 0.15
 @click.option("--every", default=1, show_default=True, help=say.LONGER_EVERY)
 @click.option("--workers", default=2, show_default=True, help=say.LONGER_WORKERS)
 @click.option("--confirm", default=0.85, show_default=True, help=say.LEAST_PROBABILITY)
-@click.option("--gainsay", default=0.7, show_default=True, help=say.LEAST_BELIEVED)
+@click.option("--gainsay", default=0.5, show_default=True, help=say.LEAST_BELIEVED)
 @click.option("--over-contrary", default=2.0, show_default=True, help=say.OVER_CONTRARY)
 @click.option("--heard-over-contrary", default=2.0, show_default=True, help=say.HEARD_CONTRARY)
-@click.option("--certain", default=0.999, show_default=True, help=say.CERTAIN)
+@click.option("--certain", default=0.99, show_default=True, help=say.CERTAIN)
 @click.option("--write", is_flag=True, help=say.WRITE)
 def command(
     paths: Sequence[Path], keep: Path, every: int, workers: int, write: bool, **limits: float

@@ -12,11 +12,7 @@ from callout.core.model.candidates import Candidate, CandidateSet
 from callout.core.model.heard import Heard
 from callout.hearing.denoise import reduce_and_measure
 from callout.hearing.embedded.acoustic import Acoustic
-from callout.hearing.embedded.evidence import (
-    PhoneReading,
-    PhraseScore,
-    evidence_features,
-)
+from callout.hearing.embedded.evidence import PhoneReading, PhraseScore, evidence_features
 from callout.hearing.embedded.fuller_search import search_fuller
 from callout.hearing.embedded.joint_decision import JointDecision, joint_decision
 from callout.hearing.embedded.lexicon import Lexicon
@@ -83,6 +79,8 @@ class EmbeddedRecogniser:
         """What a look for fuller answers gave after an opinion."""
         self.latest: Opinion | None = None
         """What the latest decision or guess was based on."""
+        self.widened = False
+        """True: the latest reply was found in a fuller way to say an answer."""
         self.doubted: Callable[[Heard], None] = lambda heard: None
         """Called with a guess in doubt, before more is worked out on it."""
 
@@ -194,7 +192,7 @@ class EmbeddedRecogniser:
         return evidence_features(ranked, tuple(best.spellings.values()), best.sounds, reading)
 
     def _consider(self, *, keep: bool) -> Heard:
-        started = time.perf_counter()
+        started, self.widened = time.perf_counter(), False
         joined = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
         if self._thought is None or self._thought[0] != len(joined):
             self._thought = len(joined), self.considered(joined)
@@ -209,7 +207,7 @@ class EmbeddedRecogniser:
         if self._more_said(opinion):
             confidence, sure = 0.0, False  # no further opinion on the answer alone, either
         if keep and not sure and (other := self._fuller_reply(opinion)) is not None:
-            (text, confidence), sure = other, True
+            (text, confidence), sure, self.widened = other, True, True
         if keep:
             self._tries = AttemptMemory() if sure else AttemptMemory.of(judged)
         return Heard(

@@ -112,7 +112,7 @@ class AskingRecogniser:
     def _questioned(self, heard: Heard) -> Heard:
         """Return it unsure if the first is not nearly certain and the third speaks against it."""
         started = time.perf_counter()
-        listened = heard.sure and self._able and heard.text in self._forms
+        listened = heard.sure and self._able and heard.text in self._first.phrases.phrases
         opposed = listened and self._opposed(heard)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
         return replace(heard, sure=heard.sure and not opposed, compute_ms=took)
@@ -126,7 +126,8 @@ class AskingRecogniser:
             return reading is not None and self._third.opposes(
                 reading, text, heard.confidence, rivals
             )
-        if heard.confidence >= self._longer.certain or not self._answers(text):
+        plain = self._answers(text) and not self._first.widened
+        if heard.confidence >= self._longer.certain or not plain:
             return False
         reading = self._third_reading()
         fit = self._fit(text) if reading is not None and text in reading.phrases else None
