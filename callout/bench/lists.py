@@ -133,7 +133,7 @@ class ListPlayer:
             words, transcript = one.text if one.sure else one.transcript, one.transcript
             took_ms = round(one.waited * 1000 + one.compute_ms, 1)
         file, item_id, right = spoken.file, spoken.item_id, spoken.right
-        told = (verdict.value, words, reason, transcript, took_ms, _has_number(wanted))
+        told = (verdict.value, words, reason, transcript, took_ms, has_number(wanted))
         return ListOutcome(file, item_id, voice, spoken.said, right, *told)
 
     def close(self) -> None:
@@ -141,7 +141,8 @@ class ListPlayer:
         self._turns.close()
 
 
-def _has_number(wanted: Expectation) -> bool:
+def has_number(wanted: Expectation) -> bool:
+    """Return True if a number is expected."""
     return any(isinstance(p, Value) for answer in wanted.accepted for p in answer.parts)
 
 

@@ -8,6 +8,7 @@ import json
 import pickle
 import zlib
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -18,10 +19,10 @@ from callout.bench.acoustic.fuse import WEIGHT_ROUND
 from callout.bench.acoustic.takes import FOLDS
 from callout.bench.fitting.fit import DATA
 from callout.bench.lists import list_replies
-from callout.bench.longer.heard import Doubt, HeardTry, hear_tries
+from callout.bench.longer.heard import HeardTry, hear_tries
 from callout.bench.longer.near_misses import Kind, tries
 from callout.core.sentences.commands import training as say
-from callout.hearing.second_opinion.longer import CONFIRMING, GAINSAYING
+from callout.hearing.second_opinion.longer import CONFIRMING, GAINSAYING, LongerDecision
 
 STRENGTH = 0.1
 ALIKE_WEIGHT = 0.15
@@ -55,10 +56,16 @@ def command(
     believed = [(one, *one.belief) for one in heard if one.belief]
     confirming = _fitted([d.evidence for _, d in doubted], [one for one, _ in doubted])
     gainsaying = _fitted([evidence for *_, evidence in believed], [one for one, *_ in believed])
+    wanted = replace(
+        LongerDecision.shipped(),
+        over_contrary=limits["over_contrary"],
+        heard_over_contrary=limits["heard_over_contrary"],
+    )
     confirmed = {
         id(one)
         for (one, doubt), chance in zip(doubted, confirming.chances, strict=True)
-        if chance >= limits["confirm"] and _apart(doubt, limits)
+        if chance >= limits["confirm"]
+        and wanted.is_apart(doubt.heard_lead, doubt.over_contrary, doubt.heard_over_contrary)
     }
     opposed = {
         id(one)
@@ -102,14 +109,6 @@ def _fitted(evidence: Sequence[Sequence[float]], tried: Sequence[HeardTry]) -> F
         np.array(shares),
         [zlib.crc32(one.item.encode()) % FOLDS for one in tried],
         STRENGTH,
-    )
-
-
-def _apart(doubt: Doubt, limits: dict[str, float]) -> bool:
-    return (
-        doubt.heard_lead >= 0.0
-        and doubt.over_contrary >= limits["over_contrary"]
-        and doubt.heard_over_contrary >= limits["heard_over_contrary"]
     )
 
 

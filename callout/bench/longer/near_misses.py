@@ -11,10 +11,9 @@ from itertools import chain
 from rapidfuzz.distance import Levenshtein
 
 from callout.app.shared.tables import default_tables
-from callout.bench.lists import SpokenReply
+from callout.bench.lists import SpokenReply, has_number
 from callout.core.judging.judge import judge_reply
 from callout.core.language.spoken import spoken_forms
-from callout.core.model.expectation import Value
 from callout.core.model.verdict import Verdict
 from callout.hearing.embedded.lexicon import Lexicon
 
@@ -62,7 +61,7 @@ def tries(replies: Sequence[SpokenReply], seed: int = 1) -> Iterator[Try]:
 
     replies: those of ``list_replies``, the named wrong ones among them.
     """
-    rights = [reply for reply in replies if reply.right and not _has_number(reply)]
+    rights = [reply for reply in replies if reply.right and not has_number(reply.expectation)]
     named: dict[tuple[str, str], list[str]] = {}
     for reply in replies:
         if not reply.right:
@@ -102,10 +101,6 @@ def _longer_ways(reply: SpokenReply) -> list[str]:
     answers = reply.expectation.accepted[:RIGHT]
     ways = chain.from_iterable(spoken_forms(a, default_tables(), FORMS) for a in answers)
     return list(dict.fromkeys(way for way in ways if " " in way))
-
-
-def _has_number(reply: SpokenReply) -> bool:
-    return any(isinstance(part, Value) for a in reply.expectation.accepted for part in a.parts)
 
 
 class _NearMisses:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -83,17 +84,26 @@ class PhoneGraph:
 
     def best(self, outputs: Floats, phrases: int) -> Floats:
         """Return the score of the best path through each phrase, natural log."""
+        (reached,) = deque(self.reached(outputs), maxlen=1)
+        scores = np.full(phrases, NEVER, np.float32)
+        nodes, numbers = np.array(self.ends).T
+        np.maximum.at(scores, numbers, reached[nodes])
+        return scores
+
+    def reached(self, outputs: Floats) -> Iterator[Floats]:
+        """Yield for each output the score of the best path to each node; the last stands for none.
+
+        The array is the same each time.
+        """
         entered, stayed = outputs[:, self.entered], outputs[:, self.stayed]
         before = self.padded()
         count = len(self.entered)
         reached = np.full(count + 1, NEVER, np.float32)
         reached[self.starts] = entered[0, self.starts]
+        yield reached
         for come, stay in zip(entered[1:], stayed[1:], strict=True):
             reached[:count] = np.maximum(reached[:count] + stay, reached[before].max(1) + come)
-        scores = np.full(phrases, NEVER, np.float32)
-        nodes, numbers = np.array(self.ends).T
-        np.maximum.at(scores, numbers, reached[nodes])
-        return scores
+            yield reached
 
     def padded(self) -> Ints:
         """Return the nodes before each node; the last number stands for none."""
@@ -130,12 +140,18 @@ class FreePhones:
 
     def best(self, outputs: Floats) -> float:
         """Return the score of the best path, natural log."""
+        (reached,) = deque(self.reached(outputs), maxlen=1)
+        return float(reached.max())
+
+    def reached(self, outputs: Floats) -> Iterator[Floats]:
+        """Yield for each output the score of the best path to each node."""
         entered, stayed = outputs[:, self.entered], outputs[:, self.stayed]
         reached = np.where(self.starts, entered[0], NEVER)
+        yield reached
         for come, stay in zip(entered[1:], stayed[1:], strict=True):
             ended = np.append(np.maximum.reduceat(reached, self.groups), NEVER)
             reached = np.maximum(reached + stay, ended[self.comes_from] + come)
-        return float(reached.max())
+            yield reached
 
 
 def pronounced(form: str, pronounce: Pronounce) -> Iterator[Sequence[Sequence[int]]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from callout.arithmetic import Floats
-from callout.hearing.chain.phone_graph import NEVER, NO_WORD, FreePhones, Ints, PhoneGraph
+from callout.hearing.chain.phone_graph import NO_WORD, FreePhones, Ints, PhoneGraph
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +58,8 @@ def phrase_fit(graph: PhoneGraph, free: FreePhones, outputs: Floats) -> PhraseFi
 def _path(graph: PhoneGraph, outputs: Floats) -> tuple[Floats, Ints]:
     """Return the log-probabilities on the best path, and its nodes."""
     entered, stayed = outputs[:, graph.entered], outputs[:, graph.stayed]
-    before, count = graph.padded(), len(graph.entered)
-    reached = np.full((len(outputs), count + 1), NEVER, np.float32)
-    reached[0, graph.starts] = entered[0, graph.starts]
-    for at in range(1, len(outputs)):
-        come = reached[at - 1, before].max(1) + entered[at]
-        reached[at, :count] = np.maximum(reached[at - 1, :count] + stayed[at], come)
+    before = graph.padded()
+    reached = np.array([row.copy() for row in graph.reached(outputs)])
     ends = np.array([node for node, _ in graph.ends])
     node = int(ends[reached[-1, ends].argmax()])
     told, nodes = np.zeros(len(outputs), np.float32), np.zeros(len(outputs), np.intp)
@@ -82,12 +78,7 @@ def _path(graph: PhoneGraph, outputs: Floats) -> tuple[Floats, Ints]:
 def _free_path(free: FreePhones, outputs: Floats) -> Floats:
     """Return the log-probabilities on the best path through any phones."""
     entered, stayed = outputs[:, free.entered], outputs[:, free.stayed]
-    reached = np.empty_like(entered)
-    reached[0] = np.where(free.starts, entered[0], NEVER)
-    for at in range(1, len(outputs)):
-        ended = np.append(np.maximum.reduceat(reached[at - 1], free.groups), NEVER)
-        come = ended[free.comes_from] + entered[at]
-        reached[at] = np.maximum(reached[at - 1] + stayed[at], come)
+    reached = np.array([*free.reached(outputs)])
     bounds = np.append(free.groups, entered.shape[1])
     node, told = int(reached[-1].argmax()), np.zeros(len(outputs), np.float32)
     for at in range(len(outputs) - 1, 0, -1):

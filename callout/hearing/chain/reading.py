@@ -62,7 +62,7 @@ class ChainReader:
     def fit(self, samples: Samples, spoken: Sequence[str]) -> PhraseFit | None:
         """Return how one utterance fits one phrase; None for one that nobody can pronounce.
 
-        Of the utterance that was read last nothing is computed twice.
+        The network is not run again on the utterance that was read last.
         """
         outputs, graph = self._outputs(samples), PhoneGraph(self._context)
         if not len(outputs) or not self._added(graph, 0, spoken):

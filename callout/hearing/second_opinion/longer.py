@@ -173,13 +173,17 @@ class LongerDecision:
 
         heard_lead: how far the third reading puts the phrase above every other.
         """
-        apart = (
-            heard_lead >= 0.0
-            and doubted.over_contrary >= self.over_contrary
-            and doubted.heard_over_contrary >= self.heard_over_contrary
-        )
+        apart = self.is_apart(heard_lead, doubted.over_contrary, doubted.heard_over_contrary)
         chance = self.confirming.chance(doubted.evidence()) if apart else 0.0
         return chance if apart and chance >= self.confirming.least else None
+
+    def is_apart(self, heard_lead: float, over_contrary: float, heard_over_contrary: float) -> bool:
+        """Return True if a phrase stands clear of its contraries, and first by the third."""
+        return (
+            heard_lead >= 0.0
+            and over_contrary >= self.over_contrary
+            and heard_over_contrary >= self.heard_over_contrary
+        )
 
     def gainsays(self, believed: Believed) -> bool:
         """Return True if the sound speaks against a phrase that the first is sure of."""
